@@ -1,0 +1,139 @@
+"""``meltbook new``: write a workbook."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+from click.shell_completion import CompletionItem
+
+from meltbook.cli.output import tell, working
+from meltbook.errors import UsageError
+from meltbook.studio.model import Studio
+
+SUFFIX = ".xlsx"
+
+
+def _complete_start(
+    context: click.Context, parameter: click.Parameter, incomplete: str
+) -> list[CompletionItem]:
+    from meltbook.studio.starts import start_names
+
+    names = [CompletionItem(name) for name in start_names() if name.startswith(incomplete)]
+    return [*names, CompletionItem(incomplete, type="file")]
+
+
+@click.command()
+@click.argument("book", type=click.Path(path_type=Path))
+@click.option(
+    "--from",
+    "studio_name",
+    metavar="STUDIO",
+    default="blank",
+    show_default=True,
+    shell_complete=_complete_start,
+    help="A name from `meltbook starts`, or the path of a studio file (.toml).",
+)
+@click.option(
+    "--rows", type=int, metavar="N", help="Rows to prepare in the furnace log, 10 to 20000.  [default: 1000]"
+)
+@click.option("--unit", type=click.Choice(["lb", "kg"]), help="The unit of all weights.")
+@click.option("--currency", metavar="XXX", help="The currency's three letters (ISO 4217), such as EUR.")
+@click.option(
+    "--tax-inside/--tax-on-top", default=None, help="Whether the prices on your tags have sales tax in them."
+)
+@click.option(
+    "--paper",
+    type=click.Choice(["letter", "a4"]),
+    help="The paper to print on.  [default: letter with lb, a4 with kg]",
+)
+@click.option("--force", is_flag=True, help="Overwrite BOOK if it is there.")
+def new(
+    book: Path,
+    studio_name: str,
+    rows: int | None,
+    unit: str | None,
+    currency: str | None,
+    tax_inside: bool | None,
+    paper: str | None,
+    force: bool,
+) -> None:
+    r"""Write a new workbook to the file BOOK.
+
+    Without --from it is blank: every input is empty or has its default. Options come before what the studio
+    file says. Nothing is converted: with another unit or currency the studio's numbers are taken as they are.
+
+    \b
+    Examples:
+      meltbook new studio.xlsx
+      meltbook new studio.xlsx --unit kg --currency EUR --tax-inside --paper a4
+      meltbook new demo.xlsx --from lakeside-lb
+      meltbook new big.xlsx --from mine.toml --rows 5000 --force
+    """
+    from meltbook.studio.room import capacity_for
+    from meltbook.studio.starts import find_studio
+
+    _check_target(book, force=force)
+    found = find_studio(studio_name).studio
+    studio = _overridden(found, unit, currency, tax_inside)
+    capacity, told = capacity_for(studio, rows)
+    for sentence in told:
+        tell(sentence)
+    if studio.shop.weight_unit != found.shop.weight_unit and found.log:
+        tell(f"The studio's weights are taken as {studio.shop.weight_unit}; none was converted.")
+    if studio.shop.currency != found.shop.currency and found.tariffs:
+        tell(f"The studio's amounts are taken as {studio.shop.currency}; none was converted.")
+    a4 = paper == "a4" if paper else studio.shop.weight_unit == "kg"
+    with working(f"Writing {book.name}"):
+        from meltbook.workbook.book import make_book
+
+        make_book(studio, book, capacity=capacity, paper="A4" if a4 else "Letter", overwrite=force)
+        filled = _values_stored(book)
+    click.echo(f"Wrote {book}")
+    click.echo(
+        "Every formula has its value stored beside it, so previewers show the right figures too."
+        if filled
+        else "The formulas have no stored values: figures appear when a spreadsheet program opens the file."
+    )
+
+
+def _check_target(book: Path, *, force: bool) -> None:
+    """Refuse what can't be written before any work is done."""
+    from meltbook.workbook.package import open_elsewhere
+
+    if book.is_dir():
+        raise UsageError(f"{book} is a folder.", hint=f"Name a file in it: {book / 'studio.xlsx'}")
+    if book.suffix.lower() != SUFFIX:
+        raise UsageError(
+            f"{book.name} doesn't end in {SUFFIX}.", hint=f"Call it {book.with_suffix(SUFFIX).name}."
+        )
+    if not book.parent.is_dir():
+        raise UsageError(f"There is no folder {book.parent}.", hint="Make it first, or name another one.")
+    if book.exists() and not force:
+        raise UsageError(
+            f"{book} is there already.", hint="Choose another name, or overwrite it with --force."
+        )
+    if book.exists() and open_elsewhere(book):
+        raise UsageError(f"{book} is open in another program.", hint="Close it there first.")
+
+
+def _overridden(studio: Studio, unit: str | None, currency: str | None, tax_inside: bool | None) -> Studio:
+    from meltbook.studio.currency import read_currency
+
+    changes: dict[str, str] = {}
+    if unit is not None:
+        changes["weight_unit"] = unit
+    if currency is not None:
+        changes["currency"] = read_currency(currency)
+    if tax_inside is not None:
+        changes["tax_inside"] = "Yes" if tax_inside else "No"
+    return studio.model_copy(update={"shop": studio.shop.model_copy(update=changes)}) if changes else studio
+
+
+def _values_stored(book: Path) -> bool:
+    """Whether the formulas of a book just written have their values beside them."""
+    from meltbook.workbook.read import read_file
+
+    file = read_file(book)
+    area = file.names.areas.get("checks_state")
+    return area is not None and file.cell(area.sheet, area.top, area.left).value is not None

@@ -1,0 +1,49 @@
+"""The vocabulary: every cell that means something, declared once.
+
+Each module is a chapter of the method and exports ``scalars(ctx)`` and ``tables(ctx)``. A chapter that grew
+too long hands some of its figures to a helper module (``campaigns`` and ``log_status`` belong to ``log``;
+``periods``, ``ladder`` and ``pricing`` to ``melt``; ``ledger`` to ``wear``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from types import ModuleType
+
+from meltbook.fields import (
+    bars,
+    constants,
+    energy,
+    labels,
+    log,
+    melt,
+    meter,
+    tariff,
+    wear,
+)
+from meltbook.fields.chapters_b import CHAPTERS as SHOP_CHAPTERS
+from meltbook.fields.context import BookContext
+from meltbook.fields.kernel import Vocabulary
+from meltbook.studio.capacity import Capacity
+
+FURNACE_CHAPTERS: tuple[ModuleType, ...] = (constants, meter, energy, log, tariff, wear, melt)
+"""From the meter to the cost of a weight of glass."""
+
+CHAPTERS: tuple[ModuleType, ...] = (*FURNACE_CHAPTERS, *SHOP_CHAPTERS, bars, labels)
+"""All chapters, in the order in which the method reads."""
+
+__all__ = ["CHAPTERS", "FURNACE_CHAPTERS", "BookContext", "build", "collect"]
+
+
+def build(*, weight_unit: str, currency: str, money_digits: int, capacity: Capacity) -> Vocabulary:
+    """All fields of a book with these units and these prepared rows."""
+    return collect(CHAPTERS, BookContext(weight_unit, currency, money_digits, capacity))
+
+
+def collect(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
+    """The fields of some chapters only, for tests and for looking at one chapter at a time."""
+    chosen = tuple(chapters)
+    return Vocabulary.of(
+        (item for chapter in chosen for item in chapter.scalars(ctx)),
+        (table for chapter in chosen for table in chapter.tables(ctx)),
+    )

@@ -1,0 +1,42 @@
+"""The chapters of the shop's side of the book, in the order in which the owner meets them.
+
+What it costs to be open, what a piece costs, what it is sold for, and what the book checks about itself.
+"""
+
+from __future__ import annotations
+
+from types import ModuleType
+
+from meltbook.fields import (
+    check_counts,
+    check_pairs,
+    checks,
+    equipment,
+    made,
+    picture,
+    piece_costs,
+    piece_low,
+    pieces,
+    prices,
+    ranking,
+    shop,
+    start,
+    tags,
+)
+
+CHAPTERS: tuple[ModuleType, ...] = (
+    shop,
+    equipment,
+    pieces,
+    piece_costs,
+    piece_low,
+    prices,
+    tags,
+    ranking,
+    made,
+    picture,
+    check_counts,
+    check_pairs,
+    checks,
+    start,
+)

@@ -1,0 +1,111 @@
+"""What the book finds wrong with itself, one line a check, and the one line that every sheet repeats."""
+
+from __future__ import annotations
+
+from meltbook.fields.check_list import CHECKS
+from meltbook.fields.context import BookContext
+from meltbook.fields.kernel import Figure, Fixed, Item, Shape, Table
+
+
+def scalars(ctx: BookContext) -> tuple[Item, ...]:
+    """How many checks there are, how many want a look, and the sentence that says so."""
+    return (
+        Figure(
+            "checks_total",
+            "Checks",
+            Shape.COUNT,
+            note="Lines in the list below.",
+            formula="COUNT(check_level.all)",
+        ),
+        Figure(
+            "checks_failing",
+            "Need a look",
+            Shape.COUNT,
+            note="Lines that say LOOK.",
+            formula="SUM(check_look.all)",
+        ),
+        Figure(
+            "checks_notes",
+            "Notes",
+            Shape.COUNT,
+            note="Lines that say NOTE: good to know, nothing is wrong.",
+            formula='COUNTIFS(check_state.all,"NOTE")',
+        ),
+        Figure(
+            "checks_state",
+            "All checks",
+            Shape.TEXT,
+            note="The same sentence stands on every sheet.",
+            formula='IF(checks_failing=0,"All checks pass",'
+            'IF(checks_failing=1,"1 check needs a look",checks_failing&" checks need a look"))',
+        ),
+    )
+
+
+def tables(ctx: BookContext) -> tuple[Table, ...]:
+    """The list of checks."""
+    return (
+        Table(
+            "checks",
+            "Checks",
+            (
+                Fixed("check_id", "Name", Shape.TEXT, values=tuple(check.key for check in CHECKS)),
+                Fixed(
+                    "check_title",
+                    "What should be so",
+                    Shape.TEXT,
+                    values=tuple(check.title for check in CHECKS),
+                ),
+                Figure(
+                    "check_found",
+                    "Found",
+                    Shape.COUNT,
+                    note="How many faults there are; 0 is fine.",
+                    formulas=tuple(f"IFERROR({check.found},1)" for check in CHECKS),
+                ),
+                Fixed(
+                    "check_level",
+                    "Level",
+                    Shape.COUNT,
+                    note="1 for a fault, 0 for a note.",
+                    values=tuple(int(check.fault) for check in CHECKS),
+                ),
+                Figure(
+                    "check_state",
+                    "State",
+                    Shape.TEXT,
+                    note="OK, LOOK or NOTE.",
+                    formula='IF(check_found=0,"OK",IF(check_level=1,"LOOK","NOTE"))',
+                ),
+                Figure(
+                    "check_look",
+                    "Counts",
+                    Shape.COUNT,
+                    note="1 if it wants a look.",
+                    formula='IF(check_state="LOOK",1,0)',
+                ),
+                Figure(
+                    "check_day",
+                    "First day",
+                    Shape.DATE,
+                    note="The first day of the first row of the log that is meant; 0 where no such row has "
+                    "a date.",
+                    formulas=tuple(
+                        f"IFERROR(INDEX(first_day.all,{check.first}),0)" if check.first else "0"
+                        for check in CHECKS
+                    ),
+                ),
+                Figure(
+                    "check_first",
+                    "Where",
+                    Shape.TEXT,
+                    note="The date from which to look in the log.",
+                    formula='"first on "&YEAR(check_day)&"-"&RIGHT("0"&MONTH(check_day),2)'
+                    '&"-"&RIGHT("0"&DAY(check_day),2)',
+                    nonzero=("check_day",),
+                ),
+                Fixed("check_do", "What to do", Shape.TEXT, values=tuple(check.do for check in CHECKS)),
+            ),
+            rows=len(CHECKS),
+        ),
+    )

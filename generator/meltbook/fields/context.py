@@ -1,0 +1,21 @@
+"""What a book is made for: the few choices that its declarations depend on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from meltbook.studio.capacity import Capacity
+
+
+@dataclass(frozen=True, slots=True)
+class BookContext:
+    """Chosen when a book is made and written into it as fixed text or numbers, never typed later.
+
+    ``weight_unit`` is ``lb`` or ``kg``; ``currency`` a three-letter code; ``money_digits`` how many digits
+    stand behind that currency's point; ``capacity`` how many rows each table is prepared with.
+    """
+
+    weight_unit: str
+    currency: str
+    money_digits: int
+    capacity: Capacity

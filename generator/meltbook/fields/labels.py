@@ -1,0 +1,93 @@
+"""Names that are shown a second time, so that every block says which piece, letter or way of selling a row is."""
+
+from __future__ import annotations
+
+from meltbook.fields.context import BookContext
+from meltbook.fields.kernel import Figure, Item, Shape, Table
+from meltbook.studio.capacity import CHANNEL_SLOTS
+
+PIECE_BLOCKS: tuple[str, ...] = (
+    "time",
+    "loss",
+    "cost",
+    "good",
+    "made",
+    "price",
+    "rank",
+    *CHANNEL_SLOTS,
+)
+"""The blocks of piece rows that repeat the piece's name, by the word that the repeating column ends in."""
+
+
+def _repeat(name: str, source: str, label: str, shape: Shape = Shape.TEXT) -> Figure:
+    return Figure(
+        name, label, shape, note="Repeated from where it is typed.", formula=source, blank_if=source
+    )
+
+
+def scalars(ctx: BookContext) -> tuple[Item, ...]:
+    """Headings and names shown on the start page, the price list and above each way of selling."""
+    headings = tuple(
+        Figure(
+            f"channel_heading_{slot}",
+            f"Way of selling {number}",
+            Shape.TEXT,
+            formula=f'IF(channel_name.{number}="","Way of selling not used",channel_name.{number})',
+        )
+        for number, slot in enumerate(CHANNEL_SLOTS, start=1)
+    )
+    return (
+        Figure(
+            "start_studio",
+            "Studio",
+            Shape.TEXT,
+            note="Typed on Shop.",
+            formula='IF(studio_name="","Your studio",studio_name)',
+        ),
+        Figure("list_studio", "Studio", Shape.TEXT, formula='IF(studio_name="","Your studio",studio_name)'),
+        Figure(
+            "list_from",
+            "Prices from",
+            Shape.DATE,
+            note="The pricing date.",
+            formula="pricing_date_used",
+            needs=("pricing_date_used",),
+        ),
+        *headings,
+    )
+
+
+def tables(ctx: BookContext) -> tuple[Table, ...]:
+    """One repeating column for each block of piece rows, for the letters and for the ways of selling."""
+    return (
+        Table(
+            "piece_labels",
+            "Names of the pieces",
+            tuple(_repeat(f"name_{block}", "piece_name", "Piece") for block in PIECE_BLOCKS),
+            rows=ctx.capacity.pieces,
+            aligned="pieces",
+        ),
+        Table(
+            "letter_labels",
+            "Dates of the letters",
+            (
+                Figure(
+                    "letter_start",
+                    "From",
+                    Shape.DATE,
+                    note="Repeated from the block above.",
+                    formula="tariff_start",
+                    needs=("tariff_start",),
+                ),
+            ),
+            rows=ctx.capacity.tariffs,
+            aligned="tariffs",
+        ),
+        Table(
+            "selling_labels",
+            "Names of the ways of selling",
+            (_repeat("name_selling", "channel_name", "Way of selling"),),
+            rows=ctx.capacity.channels,
+            aligned="channels",
+        ),
+    )

@@ -1,0 +1,153 @@
+"""From what the ways of selling ask for to the tag on the shelf.
+
+The highest tag among the ways of selling that must earn their margin is rounded up to the shop's step and
+ending, with the tax in it where the tag shows it. A tag that the owner has typed is in force in its place.
+"""
+
+from __future__ import annotations
+
+from meltbook.fields.context import BookContext
+from meltbook.fields.kernel import Figure, Item, Shape, Table
+from meltbook.fields.prices import AT_A_LOSS, NO_TAG
+from meltbook.studio.capacity import CHANNEL_SLOTS
+
+ON_A_TAG = "{currency} a tag"
+
+
+def scalars(ctx: BookContext) -> tuple[Item, ...]:
+    """How a tag is rounded and what tax does to it."""
+    return (
+        Figure(
+            "tag_factor",
+            "Tag over price",
+            Shape.FACTOR,
+            note="1 + sales tax where the tag includes it, else 1.",
+            formula='1+IF(tax_inside="Yes",SUM(sales_tax),0)',
+        ),
+        Figure(
+            "tag_step_used",
+            "Step used",
+            Shape.MONEY,
+            unit="{currency}",
+            note="As typed; 1 if that is no number over 0.",
+            formula="IF(SUM(tag_step)>0,SUM(tag_step),1)",
+        ),
+        Figure(
+            "tag_ending_used",
+            "Ending used",
+            Shape.MONEY,
+            unit="{currency}",
+            note="As typed, if it is less than the step; else 0.",
+            formula="IF(SUM(tag_ending)>=tag_step_used,0,SUM(tag_ending))",
+        ),
+    )
+
+
+def tables(ctx: BookContext) -> tuple[Table, ...]:
+    """The tag of each piece, in the rows of the pieces."""
+    return (
+        Table(
+            "piece_prices",
+            "Tags",
+            (*_suggested(), *_in_force()),
+            rows=ctx.capacity.pieces,
+            aligned="pieces",
+        ),
+    )
+
+
+def _every(column: str) -> str:
+    return ",".join(f"{column}_{slot}" for slot in CHANNEL_SLOTS)
+
+
+def _suggested() -> tuple[Item, ...]:
+    return (
+        Figure(
+            "tag_wanted",
+            "Tag asked for",
+            Shape.MONEY,
+            unit="{currency} before tax",
+            note="The highest among the ways of selling that must earn their margin, to the last fraction.",
+            formula=f'IF(must_count=0,"",IF(must_blocked>0,"{NO_TAG}",MAX({_every("must_tag")})))',
+            needs=("cost_good",),
+        ),
+        Figure(
+            "tag_cents",
+            "With tax, to the cent",
+            Shape.MONEY,
+            unit=ON_A_TAG,
+            note="As the tag shows it, half a cent rounded up.",
+            formula="ROUND(tag_wanted*tag_factor+0.000000001,money_digits)",
+            needs=("tag_wanted",),
+        ),
+        Figure(
+            "tag_suggested",
+            "Suggested tag",
+            Shape.MONEY,
+            unit=ON_A_TAG,
+            note="Rounded up to your step and ending, so that every way of selling that must earn its "
+            "margin does.",
+            formula="IF(ISNUMBER(tag_cents),ROUND(ROUNDUP(MAX(0,ROUND((tag_cents-tag_ending_used)/tag_step_used,6)),0)"
+            "*tag_step_used+tag_ending_used,money_digits),tag_wanted)",
+        ),
+    )
+
+
+def _in_force() -> tuple[Item, ...]:
+    return (
+        Figure(
+            "tag_in_force",
+            "Tag in force",
+            Shape.MONEY,
+            unit=ON_A_TAG,
+            note="What stands on it today; if you typed none, the suggested tag.",
+            formula='IF(ISNUMBER(piece_tag),piece_tag,IF(ISNUMBER(tag_suggested),tag_suggested,""))',
+            blank_if="piece_name",
+        ),
+        Figure(
+            "tag_plain",
+            "Before tax",
+            Shape.MONEY,
+            unit="{currency}",
+            note="The tag in force without the tax that may be in it.",
+            formula="tag_in_force/tag_factor",
+            needs=("tag_in_force",),
+        ),
+        Figure(
+            "margin_lowest",
+            "Lowest margin",
+            Shape.SHARE,
+            unit="of what you get",
+            note="The lowest of the margins that must be earned, at the tag in force.",
+            formula=f"MIN({_every('must_margin')})",
+            needs=("tag_plain", "cost_good"),
+            nonzero=("must_count",),
+        ),
+        Figure(
+            "margin_worst",
+            "Worst margin",
+            Shape.SHARE,
+            unit="of what you get",
+            note="The same, or the word when nothing at all is left.",
+            formula=f'IF(margin_lowest<=-1,"{AT_A_LOSS}",margin_lowest)',
+            needs=("margin_lowest",),
+        ),
+        Figure(
+            "tag_gap",
+            "Over suggested",
+            Shape.MONEY,
+            unit=ON_A_TAG,
+            note="The tag in force less the suggested one; below 0 it is too low for the margin wanted.",
+            formula="tag_in_force-tag_suggested",
+            needs=("tag_in_force", "tag_suggested"),
+        ),
+        Figure(
+            "lowest_worst",
+            "Lowest price",
+            Shape.MONEY,
+            unit=ON_A_TAG,
+            note="The highest of the lowest prices: safe in every way of selling that leaves anything.",
+            formula=f'IF(SUM(channel_open.all)=0,"",MAX({_every("lowest")}))',
+            needs=("low_good",),
+        ),
+    )

@@ -1,0 +1,19 @@
+"""Amounts inside a sentence.
+
+A program may join 8.12 to a text as 8.1199999999999999999: it stores the nearest binary fraction, and prints
+more of it than anybody wants. Whole numbers are printed alike everywhere, so an amount is put together from
+two of them: what stands before the point, and the two digits behind it.
+"""
+
+from __future__ import annotations
+
+
+def whole_words(amount: str) -> str:
+    """The formula for an amount of 0 or more, to the nearest whole number, a half upwards."""
+    return f"INT(ROUND({amount},6)+0.5)"
+
+
+def amount_words(name: str) -> str:
+    """The formula for a field's amount as text with two digits behind the point: 8.12, 3.00 or -0.50."""
+    hundredths = whole_words(f"ABS({name})*100")
+    return f'IF({name}<0,"-","")&INT({hundredths}/100)&"."&RIGHT("0"&{hundredths},2)'

@@ -1,0 +1,283 @@
+"""The list of checks, as far as a studio's own data decide them.
+
+Some checks look at the sheet itself: a formula typed over, a row deleted, text where a number belongs, sums
+that no longer add up. A studio that is read from values can't have such faults; whoever knows of some hands
+them in as :class:`SheetFacts`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from meltbook.method.arithmetic import calendar, flag, opt, total
+from meltbook.method.constants import CHARGE, CLOSENESS, NEW_METER, NO_METER, ROWS_LOW
+from meltbook.method.energy import FELL_BACK, READ, WAITING, FurnaceLog, LogDay, counted_use
+from meltbook.method.log_words import (
+    CHARGES_ASKED,
+    GAP,
+    METER_NOT_READ,
+    NO_DATE,
+    NO_KIND,
+    NO_TARIFF,
+    NOT_A_NUMBER,
+    OVERLAP,
+    STRAY_KW,
+    UNKNOWN_GLASS,
+    WAITS,
+    asks_for_charges,
+)
+from meltbook.method.made import Made
+from meltbook.method.melt import CAMPAIGN, Melt
+from meltbook.method.pieces import PieceCost
+from meltbook.method.prices import Pricing
+from meltbook.method.ranking import Lists, known_name
+from meltbook.method.tariff import Tariff
+from meltbook.method.wear import Ledger
+from meltbook.studio.model import Studio
+
+CHECKS: tuple[str, ...] = (
+    "log_kinds",
+    "log_numbers",
+    "log_dates",
+    "log_gaps",
+    "readings_back",
+    "meter_change",
+    "use_unplaced",
+    "tariff_cover",
+    "tariff_order",
+    "tariff_shares",
+    "tariff_size",
+    "tariff_block",
+    "charges_asked",
+    "waiting",
+    "glass_names",
+    "part_rows",
+    "log_formulas",
+    "log_rows",
+    "use_adds_up",
+    "cost_adds_up",
+    "days_add_up",
+    "tariff_adds_up",
+    "wear_adds_up",
+    "campaigns_add_up",
+    "ladder_adds_up",
+    "shop_numbers",
+    "inputs_missing",
+    "piece_names",
+    "piece_costs_add_up",
+    "prices_add_up",
+    "ranking_adds_up",
+    "unknown_names",
+    "furnace_recovered",
+    "log_room",
+    "below_last",
+    "stray_prices",
+    "list_full",
+)
+NOTES = frozenset(
+    {"tariff_block", "charges_asked", "waiting", "furnace_recovered", "stray_prices", "list_full"}
+)
+"""Checks that remind; they don't say that something is wrong."""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetFacts:
+    """Faults of the sheet itself, by how many were seen."""
+
+    text_cells: int = 0
+    rows_below: int = 0
+    rows_deleted: int = 0
+    formulas_missing: int = 0
+
+
+@dataclass(slots=True)
+class Book:
+    """Everything that a check may look at."""
+
+    studio: Studio
+    log: FurnaceLog
+    tariff: Tariff
+    ledger: Ledger
+    melt: Melt
+    pieces: Sequence[PieceCost]
+    pricing: Pricing
+    lists: Lists
+    made: Made
+
+
+@dataclass(slots=True)
+class Check:
+    """One line of the list."""
+
+    check_found: int
+    check_state: str
+    check_look: int
+    check_day: int
+    check_first: str | None
+
+
+@dataclass(slots=True)
+class Verdict:
+    """The roll-up that every sheet shows."""
+
+    checks: list[Check]
+    checks_total: int
+    checks_failing: int
+    checks_notes: int
+    checks_state: str
+
+
+def run_checks(book: Book, facts: SheetFacts) -> Verdict:
+    """Run all checks, in order."""
+    found = _found(book, facts)
+    checks = []
+    pointed = _pointed_at()
+    for name in CHECKS:
+        number = found.get(name, 0)
+        state = "OK" if number == 0 else "NOTE" if name in NOTES else "LOOK"
+        day = _first_day(book.log.rows, pointed[name]) if name in pointed else 0
+        first = f"first on {calendar(day).isoformat()}" if day else None
+        checks.append(Check(number, state, flag(state == "LOOK"), day, first))
+    failing = sum(check.check_look for check in checks)
+    sentence = {0: "All checks pass", 1: "1 check needs a look"}.get(failing, f"{failing} checks need a look")
+    return Verdict(
+        checks=checks,
+        checks_total=len(checks),
+        checks_failing=failing,
+        checks_notes=sum(check.check_state == "NOTE" for check in checks),
+        checks_state=sentence,
+    )
+
+
+def _faulty_rows(log: FurnaceLog) -> dict[str, Callable[[LogDay], bool]]:
+    """The checks that look at the log row by row, and what each calls a fault."""
+    metered = log.meter.meter_code != NO_METER
+    return {
+        "log_kinds": lambda row: row.row_fault == NO_KIND,
+        "log_numbers": lambda row: row.row_fault == NOT_A_NUMBER,
+        "log_dates": lambda row: row.row_flow_dates in (NO_DATE, OVERLAP),
+        "log_gaps": lambda row: row.row_flow_dates == GAP,
+        "readings_back": lambda row: row.stretch_close == FELL_BACK,
+        "meter_change": lambda row: _meter_faults(row) > 0,
+        "tariff_cover": lambda row: row.row_kind > 0 and row.first_day > 0 and row.row_priced == 0,
+        "charges_asked": asks_for_charges,
+        "waiting": lambda row: metered and row.row_kind > 0 and row.stretch_state == WAITING,
+    }
+
+
+def _meter_faults(row: LogDay) -> int:
+    unread = row.row_kind == NEW_METER and row.typed.reading is None
+    return (row.row_flow_reading == METER_NOT_READ) + unread + (row.row_fault == STRAY_KW)
+
+
+def _pointed_at() -> dict[str, Callable[[LogDay], bool]]:
+    """The checks that say from which day to look, and the rows whose own words say the same."""
+    return {
+        "log_kinds": lambda row: row.row_fault == NO_KIND,
+        "log_numbers": lambda row: row.row_fault == NOT_A_NUMBER,
+        "log_dates": lambda row: row.row_flow_dates == OVERLAP,
+        "log_gaps": lambda row: row.row_flow_dates == GAP,
+        "readings_back": lambda row: row.stretch_close == FELL_BACK,
+        "meter_change": lambda row: row.row_flow_reading == METER_NOT_READ,
+        "tariff_cover": lambda row: row.row_flow_rest == NO_TARIFF,
+        "charges_asked": lambda row: row.row_flow_rest == CHARGES_ASKED,
+        "waiting": lambda row: row.row_flow_rest == WAITS,
+        "glass_names": lambda row: row.row_fault == UNKNOWN_GLASS,
+    }
+
+
+def _first_day(rows: Iterable[LogDay], meant: Callable[[LogDay], bool]) -> int:
+    """The first day of the first row that is meant; 0 if there is none, or it has no day."""
+    return next((row.first_day for row in rows if meant(row)), 0)
+
+
+def _found(book: Book, facts: SheetFacts) -> dict[str, int]:
+    """How many faults each check finds. Checks that are not named here find none in a studio's values."""
+    log, rows, letters = book.log, book.log.rows, book.tariff.letters
+    found = {name: sum(faulty(row) for row in rows) for name, faulty in _faulty_rows(log).items()}
+    found["meter_change"] = sum(_meter_faults(row) for row in rows)
+    found["use_unplaced"] = _unplaced(log)
+
+    found["tariff_order"] = sum(letter.tariff_bad_order for letter in letters)
+    found["tariff_shares"] = sum(letter.tariff_bad_share for letter in letters)
+    found["tariff_size"] = sum(letter.tariff_jump for letter in letters)
+    found["tariff_block"] = sum(letter.typed.block == "Yes" for letter in letters)
+
+    strange = sum(row.row_fault == UNKNOWN_GLASS for row in rows)
+    found["glass_names"] = strange + sum(piece.piece_glass_row == 0 for piece in book.pieces)
+    found["part_rows"] = sum(part.part_fault for part in book.ledger.parts)
+    found["log_formulas"] = facts.formulas_missing
+    found["log_rows"] = facts.rows_deleted
+    found["campaigns_add_up"] = _campaigns_apart(book.melt)
+    found["shop_numbers"] = facts.text_cells
+    found["inputs_missing"] = _inputs_missing(book)
+    found["piece_names"] = sum(piece.piece_twice + piece.piece_nameless for piece in book.pieces)
+    found["unknown_names"] = _unknown_names(book)
+
+    recovered, tolerance = book.made.made_recovered, opt(book.studio.shop.recovery_tolerance)
+    found["furnace_recovered"] = flag(recovered is not None and abs(recovered - 1) > tolerance)
+    found["log_room"] = flag(log.log_rows_used > 0 and log.log_rows_free < ROWS_LOW)
+    found["below_last"] = facts.rows_below
+    found["stray_prices"] = _tags_that_lose(book)
+    found["list_full"] = flag(book.lists.pieces_named == len(book.pieces))
+    return found
+
+
+def _unplaced(log: FurnaceLog) -> int:
+    """Use that waits for a day to carry it, and the readings that had none."""
+    if log.meter.meter_code == NO_METER:
+        return 0
+    left = abs(log.use_not_placed) > CLOSENESS * max(1.0, counted_use(log))
+    idle_readings = sum(
+        row.stretch_close == READ and row.days_since == 0 and row.reading_use > 0 for row in log.rows
+    )
+    return flag(left) + idle_readings
+
+
+def _campaigns_apart(melt: Melt) -> int:
+    """Campaigns that don't add up to all time: there are more of them than the book has rows for."""
+    campaigns = [period for period in melt.periods if period.code == CAMPAIGN]
+    everything = melt.all_time
+    pairs = (
+        (everything.period_weight, total(period.period_weight for period in campaigns)),
+        (everything.period_cost, total(period.period_cost for period in campaigns)),
+        (everything.period_days, total(period.period_days for period in campaigns)),
+    )
+    return sum(abs(part - opt(whole)) > CLOSENESS * max(1.0, opt(whole)) for whole, part in pairs)
+
+
+def _inputs_missing(book: Book) -> int:
+    shop, everything = book.studio.shop, book.melt.all_time
+    people = book.studio.people
+    missing = 0
+    if book.log.log_rows_used:
+        missing += (book.log.meter.energy_known == 0) + (book.tariff.tariff_newest is None)
+    if book.lists.pieces_named:
+        missing += (not people or people[0].rate is None) + (book.pricing.must_count == 0)
+        missing += opt(shop.share_drawn) == 0
+    missing += opt(everything.charge_days) > 0 and opt(everything.period_weight) == 0
+    return missing
+
+
+def _unknown_names(book: Book) -> int:
+    shop = book.studio.shop
+    channels = [terms.typed.name for terms in book.pricing.terms]
+    pieces = [piece.typed.name for piece in book.pieces]
+    return 2 - known_name(shop.rank_channel, channels) - known_name(shop.picture_piece, pieces)
+
+
+def _tags_that_lose(book: Book) -> int:
+    """Tags that the owner typed below the lowest price of some channel."""
+    return sum(
+        piece.named
+        and piece.typed.tag is not None
+        and tag.lowest_worst is not None
+        and piece.typed.tag < tag.lowest_worst
+        for piece, tag in zip(book.pieces, book.pricing.tags, strict=True)
+    )
+
+
+def charged_with_weight(log: FurnaceLog) -> bool:
+    """Whether some Charge row has its weight."""
+    return any(row.row_kind == CHARGE and row.weight > 0 for row in log.rows)

@@ -1,0 +1,246 @@
+"""What the sheets show besides the method's own figures: names repeated, bars of pictures, sums made twice.
+
+Nothing here decides a price. The sheets repeat names so that every block can be read alone, cut figures into
+bars for the pictures, and put two ways to the same sum side by side; a sound studio gives the same on both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import accumulate
+
+from meltbook.method.arithmetic import Maybe, flag, in_words, maybe_serial, nearest, opt, total
+from meltbook.method.bench import Rates
+from meltbook.method.checks import Book
+from meltbook.method.constants import CLOSENESS, KINDS, NEW_METER, NO_METER
+from meltbook.method.energy import counted_use
+from meltbook.method.equipment import GLORY_HOLE, OTHER, EquipmentCost
+from meltbook.method.made import Picture
+from meltbook.method.melt import CAMPAIGN
+from meltbook.method.melt_prices import PriceWith
+from meltbook.method.results import Results, Value
+from meltbook.studio.capacity import CHANNEL_SLOTS
+from meltbook.studio.pieces import Piece
+
+NAMED_AGAIN = ("time", "loss", "cost", "good", "made", "price", "rank", *CHANNEL_SLOTS)
+NUMBER_GROUPS = 31
+"""So many groups of cells must hold numbers. A studio's do, by its types: only a sheet can hold a text there."""
+
+LADDER_BARS = (
+    ("Every hot day", "price_hot"),
+    ("Service and demand", "price_standing"),
+    ("Pots and elements", "price_wear"),
+    ("Raw glass", "price_glass"),
+    ("The furnace itself", "price_own"),
+    ("Everything", "price_line_own"),
+)
+SLICE_BARS = (
+    ("Raw glass", "slice_glass"),
+    ("Furnace", "slice_furnace"),
+    ("Colour", "slice_colour"),
+    ("Labour", "slice_labour"),
+    ("Equipment", "slice_equipment"),
+    ("Materials", "slice_materials"),
+    ("Overhead", "slice_overhead"),
+    ("Losses", "slice_losses"),
+    ("Packing", "slice_packing"),
+    ("Way of selling", "slice_channel"),
+    ("Left after costs", "slice_left"),
+    ("Sales tax", "slice_tax"),
+    ("Tag", "slice_tag"),
+)
+
+
+def publish_workings(
+    results: Results,
+    book: Book,
+    rates: Rates,
+    equipment: Sequence[EquipmentCost],
+    prices: PriceWith,
+    picture: Picture,
+) -> None:
+    """Add every figure that only the sheets need."""
+    _names(results, book)
+    _log(results, book)
+    _pieces(results, book, rates, equipment)
+    _counts(results, book)
+    _pairs(results, book)
+    _bars(results, "ladder", LADDER_BARS, prices)
+    _bars(results, "slice", SLICE_BARS, picture)
+    _kinds(results, book)
+    for name, amount in (
+        ("hot_words", prices.price_hot),
+        ("line_words", prices.price_line_own),
+        ("tag_words", picture.slice_tag),
+        ("left_words", picture.slice_left),
+    ):
+        results.put(**{name: None if amount is None else in_words(amount)})
+
+
+def _names(results: Results, book: Book) -> None:
+    studio = book.studio.shop.studio_name or "Your studio"
+    results.put(start_studio=studio, list_studio=studio, list_from=results.scalars["pricing_date_used"])
+    names: list[Value] = [piece.typed.name or None for piece in book.pieces]
+    for block in NAMED_AGAIN:
+        results.column(f"name_{block}", names)
+    results.column("name_selling", [terms.typed.name or None for terms in book.pricing.terms])
+    for slot, terms in zip(CHANNEL_SLOTS, book.pricing.terms, strict=True):
+        results.put(**{f"channel_heading_{slot}": terms.typed.name or "Way of selling not used"})
+    results.column("letter_start", [maybe_serial(letter.typed.start) for letter in book.tariff.letters])
+
+
+def _log(results: Results, book: Book) -> None:
+    rows = book.log.rows
+    results.put(
+        log_cells=len(rows) + 2,
+        new_meter_unread=sum(row.row_kind == NEW_METER and row.typed.reading is None for row in rows),
+    )
+
+
+def _pieces(results: Results, book: Book, rates: Rates, equipment: Sequence[EquipmentCost]) -> None:
+    columns: dict[str, list[Value]] = {}
+
+    def put(name: str, value: Value) -> None:
+        columns.setdefault(name, []).append(value)
+
+    for piece, tag, rank in zip(book.pieces, book.pricing.tags, book.lists.ranks, strict=True):
+        row, named = piece.typed, piece.named
+        known = piece.piece_furnace_units is not None
+        put("piece_units_known", flag(known) if named else None)
+        put("piece_returned", _returned(row, piece.piece_drawn_used) if named else None)
+        put(
+            "cost_labour",
+            total((piece.cost_gaffer, piece.cost_first, piece.cost_second, piece.cost_off))
+            if named
+            else None,
+        )
+        hands = (
+            opt(piece.cost_gaffer) * rates.gaffer_hired
+            + opt(piece.cost_first) * rates.first_hired
+            + opt(piece.cost_second) * rates.second_hired
+        )
+        put("low_hands", hands if named else None)
+        driven = (
+            opt(piece.cost_glory) * equipment[GLORY_HOLE].equipment_driven
+            + opt(piece.cost_other) * equipment[OTHER].equipment_driven
+        )
+        put("low_equipment", driven if named else None)
+        margins = [sold.must_margin for sold in tag.sold if sold.must_margin is not None]
+        put("margin_lowest", min(margins) if margins else None)
+        put("shelf_held", flag(named and row.listed != "No" and not rank.shelf_shown))
+        losing = tag.lowest_worst is not None and row.tag is not None and row.tag < tag.lowest_worst
+        put("tag_losing", flag(named and losing))
+    for name, values in columns.items():
+        results.column(name, values)
+
+
+def _returned(row: Piece, drawn: Maybe) -> Maybe:
+    if drawn is None:
+        return None
+    finished = drawn if row.finished is None else row.finished
+    return max(0.0, drawn - finished) * opt(row.recovered)
+
+
+def _counts(results: Results, book: Book) -> None:
+    shop, everything = book.studio.shop, book.melt.all_time
+    logged, named = book.log.log_rows_used > 0, book.lists.pieces_named > 0
+    people = book.studio.people
+    results.column(
+        "need_missing",
+        [
+            flag(logged and book.log.meter.energy_known == 0),
+            flag(logged and book.tariff.tariff_newest is None),
+            flag(named and (not people or people[0].rate is None)),
+            flag(named and book.pricing.must_count == 0),
+            flag(named and opt(shop.share_drawn) == 0),
+            flag(named and opt(shop.tag_step) <= 0),
+            flag(opt(everything.charge_days) > 0 and opt(everything.period_weight) == 0),
+        ],
+    )
+    results.column("number_texts", [0] * NUMBER_GROUPS)
+    results.column("kind_days_logged", list(_days_by_kind(book)))
+    for terms in book.pricing.terms:
+        terms_margin = opt(terms.typed.margin)
+        on_cost = 1 / (1 - terms_margin) + terms.channel_replaced if terms.channel_can else 0
+        results.columns.setdefault("channel_on_cost", []).append(on_cost)
+
+
+def _days_by_kind(book: Book) -> list[float]:
+    return [
+        total(row.row_days for row in book.log.rows if row.row_kind == number)
+        for number in range(1, len(KINDS) + 1)
+    ]
+
+
+def _pairs(results: Results, book: Book) -> None:
+    log, everything = book.log, book.melt.all_time
+    rows = log.rows
+    campaigns = [period for period in book.melt.periods if period.code == CAMPAIGN]
+    if log.meter.meter_code == NO_METER:
+        used = total(
+            days * kind.kind_day_use for days, kind in zip(_days_by_kind(book), log.kinds, strict=True)
+        )
+    else:
+        used = counted_use(log) - log.last_pending
+    last = book.tariff.letters[-1]
+    weight = opt(everything.period_weight)
+    one: list[float] = [
+        used,
+        total(row.energy_cost for row in rows),
+        total(row.row_hot_days for row in rows),
+        total(row.row_charges for row in rows),
+        last.tariff_integral,
+        last.tariff_standing_integral,
+        total(row.row_wear for row in rows),
+        weight,
+        opt(everything.period_cost),
+        opt(everything.period_days),
+        opt(everything.line_own) * weight,
+        total(piece.cost_good for piece in book.pieces),
+    ]
+    other = list(one)
+    other[7] = total(period.period_weight for period in campaigns)
+    other[8] = total(period.period_cost for period in campaigns)
+    other[9] = total(period.period_days for period in campaigns)
+    for place, terms in enumerate(book.pricing.terms):
+        exact = [tag.sold[place].tag_exact for tag in book.pricing.tags]
+        tags = [tag for tag in exact if isinstance(tag, float)]
+        counted = terms.channel_can and tags and min(tags) > 0
+        one.append(total(tags) * terms.channel_factor if counted else 0.0)
+        other.append(one[-1])
+    ranked = total(rank.left_ranked for rank in book.lists.ranks)
+    one.append(ranked if book.lists.channel.channel_used else 0.0)
+    other.append(one[-1])
+    results.column("pair_one", one)
+    results.column("pair_other", other)
+    apart = [
+        flag(abs(first - second) > CLOSENESS * max(1.0, abs(first)))
+        for first, second in zip(one, other, strict=True)
+    ]
+    results.column("pair_apart", apart)
+
+
+def _bars(
+    results: Results, prefix: str, bars: Sequence[tuple[str, str]], chapter: PriceWith | Picture
+) -> None:
+    amounts = [opt(getattr(chapter, figure)) for _, figure in bars]
+    starts = [0.0, *accumulate(amounts[:-2]), 0.0]
+    results.column(f"{prefix}_bar_amount", amounts)
+    results.column(f"{prefix}_bar_start", starts)
+    results.column(
+        f"{prefix}_bar_label",
+        [f"{name} {in_words(amount)}" for (name, _), amount in zip(bars, amounts, strict=True)],
+    )
+
+
+def _kinds(results: Results, book: Book) -> None:
+    everything = book.melt.all_time
+    uses = [
+        opt(use)
+        for use in (everything.heatup_use, everything.charge_use, everything.blow_use, everything.idle_use)
+    ]
+    results.column("kind_bar_amount", uses)
+    results.column(
+        "kind_bar_label",
+        [f"{name} {nearest(use)} kWh" for name, use in zip(KINDS, uses, strict=False)],
+    )

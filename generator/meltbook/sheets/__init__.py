@@ -1,0 +1,41 @@
+"""The sheets of the book, in reading order. Each module declares one sheet: which fields stand where."""
+
+from __future__ import annotations
+
+from meltbook.sheets import (
+    checks,
+    costs,
+    glass,
+    how,
+    log,
+    pictures,
+    pieces,
+    pots,
+    price_list,
+    prices,
+    shop,
+    start,
+    tariffs,
+)
+from meltbook.sheets.kernel import Sheet
+
+__all__ = ["book_sheets"]
+
+
+def book_sheets() -> tuple[Sheet, ...]:
+    """Declare every sheet of the book, in the order of the tabs."""
+    return (
+        start.sheet(),
+        shop.sheet(),
+        tariffs.sheet(),
+        log.sheet(),
+        pots.sheet(),
+        glass.sheet(),
+        pieces.sheet(),
+        costs.sheet(),
+        prices.sheet(),
+        price_list.sheet(),
+        pictures.sheet(),
+        checks.sheet(),
+        how.sheet(),
+    )

@@ -1,0 +1,65 @@
+"""Every check, what it found and what to do."""
+
+from __future__ import annotations
+
+from meltbook.sheets.kernel import Fields, Rows, Sheet
+
+
+def sheet() -> Sheet:
+    """Declare the sheet."""
+    return Sheet(
+        key="checks",
+        name="Checks",
+        title="Checks",
+        purpose="Each line compares two ways to the same figure, or names what is wrong and where.",
+        role="check",
+        landscape=True,
+        blocks=(
+            Fields(heading="In all", names=("checks_total", "checks_failing", "checks_notes")),
+            Rows(
+                heading="Checks",
+                intro="OK: nothing found. LOOK: something to mend. NOTE: good to know, nothing is wrong.",
+                table="checks",
+                columns=("check_title", "check_state", "check_found", "check_first", "check_do"),
+                workings=("check_id", "check_level", "check_look", "check_day"),
+            ),
+            Rows(
+                heading="Two ways to the same figure",
+                intro="Each of these sums is made twice, by different routes.",
+                table="sum_pairs",
+                columns=("pair_what", "pair_one", "pair_other", "pair_apart"),
+            ),
+            Rows(
+                heading="Cells that must hold numbers",
+                intro="How many of them hold a text instead.",
+                table="number_watch",
+                columns=("number_where", "number_texts"),
+            ),
+            Rows(
+                heading="Cells that must not be empty",
+                table="need_list",
+                columns=("need_what", "need_missing"),
+            ),
+            Rows(
+                heading="Days logged, by kind",
+                table="kind_sums",
+                columns=("kind_number", "kind_days_logged"),
+            ),
+            Rows(
+                heading="Left per bench hour, summed by way of selling",
+                table="slot_sums",
+                columns=("slot_left",),
+            ),
+            Rows(
+                heading="Words that the log shows: data",
+                table="fault_list",
+                columns=("fault_code", "fault_word"),
+            ),
+            Rows(
+                heading="Words that the log shows: days, readings and tariffs",
+                table="flow_list",
+                columns=("flow_code", "flow_word"),
+            ),
+            Fields(heading="Workings", names=("columns_watched", "log_cells", "new_meter_unread")),
+        ),
+    )

@@ -1,0 +1,84 @@
+"""What to charge: the tag, and what each way of selling leaves."""
+
+from __future__ import annotations
+
+from meltbook.sheets.kernel import Fields, Rows, Sheet
+from meltbook.studio.capacity import CHANNEL_SLOTS
+
+
+def sheet() -> Sheet:
+    """Declare the sheet."""
+    channels = tuple(
+        Rows(
+            heading=f"channel_heading_{slot}",
+            table=f"channel_{slot}",
+            columns=(
+                f"name_{slot}",
+                f"tag_exact_{slot}",
+                f"net_{slot}",
+                f"margin_{slot}",
+                f"lowest_{slot}",
+                f"left_{slot}",
+                f"earn_{slot}",
+            ),
+            workings=(f"must_tag_{slot}", f"must_margin_{slot}"),
+        )
+        for slot in CHANNEL_SLOTS
+    )
+    return Sheet(
+        key="prices",
+        name="Prices",
+        title="Prices",
+        purpose="What to charge, what is left, and which pieces pay best for an hour at the bench.",
+        role="read",
+        landscape=True,
+        blocks=(
+            Rows(
+                heading="Tags",
+                intro="The suggested tag is the highest among the ways of selling that must earn their margin.",
+                table="piece_prices",
+                columns=(
+                    "name_price",
+                    "tag_suggested",
+                    "tag_in_force",
+                    "tag_gap",
+                    "margin_worst",
+                    "lowest_worst",
+                ),
+                workings=("margin_lowest", "tag_wanted", "tag_cents", "tag_plain"),
+            ),
+            Rows(
+                heading="Ranking by what is left per bench hour",
+                intro="The bench runs out first: the pieces that leave most for an hour of it stand on top.",
+                table="ranking",
+                columns=("ranking_no", "ranking_name", "ranking_left", "ranking_minutes", "ranking_tag"),
+                workings=("ranking_row",),
+            ),
+            *channels,
+            Rows(
+                heading="Workings",
+                table="piece_ranks",
+                columns=(
+                    "name_rank",
+                    "left_ranked",
+                    "rank_key",
+                    "rank_place",
+                    "shelf_shown",
+                    "shelf_key",
+                    "shelf_place",
+                    "shelf_held",
+                ),
+            ),
+            Fields(
+                heading="Workings",
+                names=(
+                    "rank_slot",
+                    "rank_factor",
+                    "rank_costs",
+                    "rank_replaced",
+                    "pieces_named",
+                    "pieces_final",
+                ),
+            ),
+        ),
+    )

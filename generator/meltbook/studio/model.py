@@ -1,0 +1,56 @@
+"""A whole studio: what the owner's workbook, or a studio file, holds.
+
+Each section's keys are the names of input fields. Each table's keys, with the table's prefix before them, are
+the names of input columns: ``log`` rows have ``date``, which is the column ``log_date``. That one rule is how a
+studio becomes cells and cells become a studio again.
+"""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from meltbook.studio.base import Part
+from meltbook.studio.energy import DayKindRow, Furnace, LogRow
+from meltbook.studio.pieces import Piece
+from meltbook.studio.prices import Channel
+from meltbook.studio.shop import Equipment, Glass, Overhead, Person, Shop
+from meltbook.studio.tariff import TariffRow
+from meltbook.studio.wear import LedgerRow, PartKind, Wear
+
+
+class Studio(Part):
+    """Everything typed. Lists may be shorter than the rows that the workbook prepares."""
+
+    shop: Shop = Field(default_factory=Shop)
+    furnace: Furnace = Field(default_factory=Furnace)
+    wear: Wear = Field(default_factory=Wear)
+    day_kinds: tuple[DayKindRow, ...] = ()
+    glasses: tuple[Glass, ...] = ()
+    people: tuple[Person, ...] = ()
+    overheads: tuple[Overhead, ...] = ()
+    equipment: tuple[Equipment, ...] = ()
+    channels: tuple[Channel, ...] = ()
+    tariffs: tuple[TariffRow, ...] = ()
+    log: tuple[LogRow, ...] = ()
+    part_kinds: tuple[PartKind, ...] = ()
+    ledger: tuple[LedgerRow, ...] = ()
+    pieces: tuple[Piece, ...] = ()
+
+
+SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear")
+"""The parts of a studio whose keys are scalar input names."""
+
+PREFIXES: dict[str, str] = {
+    "day_kinds": "kind_",
+    "glasses": "glass_",
+    "people": "person_",
+    "overheads": "overhead_",
+    "equipment": "equipment_",
+    "channels": "channel_",
+    "tariffs": "tariff_",
+    "log": "log_",
+    "part_kinds": "kind_of_part_",
+    "ledger": "part_",
+    "pieces": "piece_",
+}
+"""Each table of a studio and what its keys are prefixed with to give the column's name."""

@@ -1,0 +1,256 @@
+"""The stored values of one sheet's formulas: read them, replace them, or take them out.
+
+A formula cell is ``<c r="B2" s="5" t="str"><f>A1</f><v>text</v></c>``. Only ``t`` and ``<v>`` are touched. A formula
+that fills several cells stands in the first of them; the others hold a ``<v>`` alone, and go the same way.
+
+A log of 10,000 rows has 400,000 formulas, so a sheet in the plain spelling that every program uses is read with one
+pattern; :func:`_plain_cells` says what plain is. Any other sheet goes through the tokenizer, with the same outcome.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from meltbook.workbook.address import cell_address
+from meltbook.workbook.cell_xml import cell_value, keeps_space, number_xml, text_xml, typed
+from meltbook.workbook.cells import CellError, CellValue
+from meltbook.workbook.sheet_xml import (
+    MAIN,
+    Area,
+    RawCell,
+    area,
+    check_well_formed,
+    end_of,
+    inner,
+    is_empty,
+    opened,
+    prefix_of,
+    scan,
+    start_tag,
+    tag_name,
+    with_attributes,
+)
+
+
+class FormulaCell(NamedTuple):
+    """Where the parts of a formula cell stand in the sheet's bytes.
+
+    ``body`` is the end of its start tag and ``formula`` the place and end of ``<f>``; ``value`` is the place and end
+    of ``<v>``, both at the end of ``<f>`` where there is none, and ``text`` of what ``<v>`` holds.
+    """
+
+    name: str
+    kind: str
+    start: int
+    body: int
+    formula: tuple[int, int]
+    value: tuple[int, int]
+    text: tuple[int, int]
+    is_odd: bool = False
+    """Whether the start tag holds more that belongs to the value, or is the whole cell."""
+
+    @property
+    def has_formula(self) -> bool:
+        """Whether the formula stands in this cell, or the cell is one that another's formula fills."""
+        return self.formula[0] >= 0
+
+
+_NONE = (-1, -1)
+_ENTITIES = ((b"&quot;", b'"'), (b"&apos;", b"'"), (b"&lt;", b"<"), (b"&gt;", b">"), (b"&amp;", b"&"))
+_OUTER = re.compile(rb"<f[^>]*>([^<]*)")
+
+
+@dataclass(slots=True)
+class FormulaCells:
+    """The formula cells of a sheet, in the order of the bytes."""
+
+    data: bytes
+    cells: list[FormulaCell] = field(default_factory=list)
+
+    @property
+    def formulas(self) -> int:
+        """How many formulas there are."""
+        return sum(cell.formula[0] >= 0 for cell in self.cells)
+
+    def stored(self, strings: list[str]) -> dict[str, CellValue]:
+        """The value stored for each formula cell that has one. An empty text is a value."""
+        found: dict[str, CellValue] = {}
+        data = self.data
+        for name, kind, _, _, _, _, (first, last), _ in self.cells:
+            if first < 0:
+                continue
+            raw = data[first:last]
+            if kind == "" or kind == "n":
+                if raw:
+                    found[name] = float(raw)
+            elif raw or kind == "str":
+                found[name] = self._value(raw, kind, strings)
+        return found
+
+    @staticmethod
+    def _value(raw: bytes, kind: str, strings: list[str]) -> CellValue:
+        if b"<" in raw or b"&#" in raw or b"\r" in raw:
+            return cell_value(b"<c><v>%s</v></c>" % raw, kind, strings)
+        return typed(_unescaped(raw).decode(), kind, strings)
+
+    def formula_texts(self) -> Iterator[str]:
+        """The text of each formula, as far as the file writes it out."""
+        for cell in self.cells:
+            match = _OUTER.search(self.data, *cell.formula) if cell.has_formula else None
+            if match is not None:
+                yield _unescaped(match[1]).decode()
+
+    def with_values(self, values: Mapping[str, CellValue]) -> bytes:
+        """The sheet with these values stored. The other formula cells have none afterwards.
+
+        None is stored as an empty text, as a formula that shows nothing gives it.
+        """
+        data, pieces, at = self.data, [], 0
+        prefix = prefix_of(start_tag(data, self.cells[0].start)) if self.cells else b""
+        for cell in self.cells:
+            kind, element = _value_xml(values[cell.name], prefix) if cell.name in values else ("", b"")
+            if kind != cell.kind or cell.is_odd:
+                tag = data[cell.start : cell.body]
+                new = with_attributes(
+                    tag, {b"t": kind.encode()} if kind else {}, drop=(b"vm",) if kind else (b"t", b"vm")
+                )
+                if is_empty(tag) and element:
+                    new, element = opened(new), element + b"</%s>" % tag_name(tag)
+                pieces += (data[at : cell.start], new)
+                at = cell.body
+            pieces += (data[at : cell.value[0]], element)
+            at = cell.value[1]
+        pieces.append(data[at:])
+        return b"".join(pieces)
+
+
+def formula_cells(data: bytes) -> FormulaCells:
+    """Find the formula cells of a sheet."""
+    return FormulaCells(data, _plain_cells(data) or _any_cells(data))
+
+
+def other_cells(data: bytes, names: set[str]) -> dict[str, tuple[bytes, str]]:
+    """Of these cells, those that the sheet holds: their XML and their kind."""
+    found: dict[str, tuple[bytes, str]] = {}
+
+    def see(cell: RawCell) -> None:
+        name = cell_address(cell.row, cell.col)
+        if name in names:
+            kind = cell.attributes.get("t", "n")
+            found[name] = (data[cell.start : end_of(data, cell.start, cell.close)], kind)
+
+    scan(data, see)
+    return found
+
+
+# ---------------------------------------------------------------------------------------- plainly spelt
+
+_WORDS = rb'(?: [A-Za-z:]+="[^"<]*")*'
+_PLAIN_ROOT = re.compile(rb"<worksheet\s[^<]*<")
+_PLAIN_CELL = re.compile(
+    rb'<c r="([A-Z]{1,3}[1-9][0-9]{0,6})"(' + _WORDS + rb")>\s*"
+    rb"(<f" + _WORDS + rb"(?:/>|>[^<]*</f>))\s*(<v(?:/>|>([^<]*)</v>))?\s*</c>"
+)
+_KIND = re.compile(rb' t="([^"]*)"')
+_NOT_PLAIN = (b"<!", b" vm=", b"array", b"dataTable", b"xmlns=", b"xmlns:")
+
+
+def _plain_cells(data: bytes) -> list[FormulaCell]:
+    """The formula cells of a sheet in the usual spelling; none if there are none, or the sheet is anything but plain.
+
+    Where the XML is well-formed, and without remarks, instructions, quoted passages and changes of vocabulary
+    inside, a ``<`` can only begin a tag. A pattern then finds what a tokenizer would; that it found every ``<f`` there
+    is, is counted.
+    """
+    check_well_formed(data)
+    first, last = data.find(b"<sheetData>"), data.rfind(b"</sheetData>")
+    root = _PLAIN_ROOT.search(data)
+    if root is None or first < 0 or b'xmlns="' + MAIN.encode() + b'"' not in root[0] or b"<!" in data[:first]:
+        return []
+    if any(data.find(sign, first, last) >= 0 for sign in _NOT_PLAIN) or data.find(b"<?", first, last) >= 0:
+        return []
+    cells = []
+    for match in _PLAIN_CELL.finditer(data, first, last):
+        kind = _KIND.search(match[2])
+        end = match.end(3)
+        cells.append(
+            FormulaCell(
+                match[1].decode(),
+                kind[1].decode() if kind else "",
+                match.start(),
+                match.end(2) + 1,
+                match.span(3),
+                (end, end) if match[4] is None else match.span(4),
+                _NONE if match[4] is None else (match.span(5) if match[5] is not None else (end, end)),
+            )
+        )
+    written = sum(
+        data.count(sign, first, last) for sign in (b"<f>", b"<f ", b"<f/", b"<f\n", b"<f\t", b"<f\r")
+    )
+    return cells if len(cells) == written and len({cell.name for cell in cells}) == written else []
+
+
+# ------------------------------------------------------------------------------------- in any spelling
+
+
+def _any_cells(data: bytes) -> list[FormulaCell]:
+    arrays: list[Area] = []
+    seen: list[RawCell] = []
+
+    def see(cell: RawCell) -> None:
+        formula = cell.child("f")
+        if formula is not None and formula.attributes.get("t") in ("array", "dataTable"):
+            whole = area(formula.attributes.get("ref", ""))
+            if not whole.is_one:
+                arrays.append(whole)
+        if formula is not None or any(array.holds(cell.row, cell.col) for array in arrays):
+            seen.append(cell)
+
+    scan(data, see)
+    return [_from_raw(data, cell) for cell in seen]
+
+
+def _from_raw(data: bytes, cell: RawCell) -> FormulaCell:
+    tag = start_tag(data, cell.start)
+    body = cell.start + len(tag)
+    formula, value = cell.child("f"), cell.child("v")
+    spot = _NONE if formula is None else (formula.start, end_of(data, formula.start, formula.close))
+    text = _NONE
+    if value is not None:
+        end = end_of(data, value.start, value.close)
+        first = value.start + len(start_tag(data, value.start))
+        text = (first, first + len(inner(data, value)))
+        place = (value.start, end)
+    else:
+        after = body if formula is None else spot[1]
+        place = (after, after)
+    odd = "vm" in cell.attributes or is_empty(tag)
+    name = cell_address(cell.row, cell.col)
+    return FormulaCell(name, cell.attributes.get("t", ""), cell.start, body, spot, place, text, odd)
+
+
+# ------------------------------------------------------------------------------------------------- values
+
+
+def _unescaped(raw: bytes) -> bytes:
+    if b"&" in raw:
+        for entity, character in _ENTITIES:
+            raw = raw.replace(entity, character)
+    return raw
+
+
+def _value_xml(value: CellValue, prefix: bytes) -> tuple[str, bytes]:
+    """The cell's ``t`` and the whole ``<v>``."""
+    if isinstance(value, bool):
+        return "b", b"<%sv>%d</%sv>" % (prefix, value, prefix)
+    if isinstance(value, int | float):
+        return "", b"<%sv>%s</%sv>" % (prefix, number_xml(value), prefix)
+    if isinstance(value, CellError):
+        return "e", b"<%sv>%s</%sv>" % (prefix, value.code.encode(), prefix)
+    if not value:
+        return "str", b"<%sv></%sv>" % (prefix, prefix)
+    space = b' xml:space="preserve"' if keeps_space(value) else b""
+    return "str", b"<%sv%s>%s</%sv>" % (prefix, space, text_xml(value), prefix)

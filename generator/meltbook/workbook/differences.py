@@ -1,0 +1,101 @@
+"""Where an edited workbook shows something else than the reference engine works out.
+
+A workbook shows the values that the program stored when it was last saved. They differ from the reference
+where a formula was changed or typed over, and where they are stale: written by a program that didn't
+recalculate.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from meltbook.fields.kernel import Figure
+from meltbook.method.results import Results, Value
+from meltbook.sheets.kernel import STATE_PREFIX
+from meltbook.workbook.address import cell_address
+from meltbook.workbook.cells import Cell, CellValue
+from meltbook.workbook.edited import EditedBook
+from meltbook.workbook.expected import expected_value
+from meltbook.workbook.formulas import RowIndex
+
+CLOSE = 1e-9
+"""Numbers that differ by less than this part of them are the same: another order of adding up explains it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A cell that shows something else than it should."""
+
+    sheet: str
+    cell: str
+    field: str
+    label: str
+    shows: CellValue
+    should_be: Value
+
+
+@dataclass(slots=True)
+class Comparison:
+    """All differences, how many cells were compared, and how many formulas have no stored value."""
+
+    differences: list[Difference] = field(default_factory=list)
+    compared: int = 0
+    absent: int = 0
+
+
+def same_value(shows: CellValue, should_be: Value) -> bool:
+    """Whether a cell shows what it should. Blank and empty text are the same, and so are capitals."""
+    if shows is None or shows == "":
+        return should_be is None or should_be == ""
+    if isinstance(shows, float) and not isinstance(shows, bool):
+        if isinstance(should_be, str):  # a name that is a number
+            return should_be == f"{shows:.15g}"
+        return should_be is not None and math.isclose(shows, should_be, rel_tol=CLOSE, abs_tol=CLOSE)
+    if isinstance(shows, str) and isinstance(should_be, str):
+        return shows.casefold() == should_be.casefold()
+    return False
+
+
+def compare(book: EditedBook, results: Results) -> Comparison:
+    """Compare the stored value of every figure's cell with the reference."""
+    comparison = Comparison()
+    cells = list(figure_cells(book))
+    if not any(cell.formula is not None and cell.value is not None for *_, cell in cells):
+        # No formula shows anything: the file was saved by a program that doesn't calculate.
+        comparison.absent = sum(cell.formula is not None for *_, cell in cells)
+        return comparison
+    for name, row, sheet, place, cell in cells:
+        if not cell.stored:
+            comparison.absent += 1
+            continue
+        comparison.compared += 1
+        should_be = expected_value(results, name, row)
+        if not same_value(cell.value, should_be):
+            comparison.differences.append(
+                Difference(sheet, place, name, book.label(name), cell.value, should_be)
+            )
+    return comparison
+
+
+def figure_cells(book: EditedBook) -> Iterator[tuple[str, RowIndex, str, str, Cell]]:
+    """Every cell that works itself out: its field and row, its sheet and address now, and what is in it."""
+    for name, spot in book.placement.scalars.items():
+        if name.startswith(STATE_PREFIX) or isinstance(book.vocabulary.scalars.get(name), Figure):
+            cell = book.file.cell(spot.sheet, spot.row, spot.col)
+            yield name, None, spot.sheet, cell_address(spot.row, spot.col), cell
+    for name, column in book.placement.columns.items():
+        table, item = book.vocabulary.columns[name]
+        if not isinstance(item, Figure):
+            continue
+        sheet = book.file.sheet(column.sheet)
+        rows: list[tuple[RowIndex, int]] = [
+            (row, column.first + row) for row in range(min(column.rows, table.rows))
+        ]
+        if column.has_seed and item.seed is not None:
+            rows.insert(0, ("seed", column.top))
+        if column.has_end and item.end is not None:
+            rows.append(("end", column.bottom))
+        for index, row in rows:
+            yield name, index, column.sheet, cell_address(row, column.col), sheet.at(row, column.col)

@@ -1,0 +1,185 @@
+"""The studio that stands in the input cells of a workbook."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from meltbook.errors import Problem
+from meltbook.fields.kernel import Vocabulary
+from meltbook.studio.complaints import advice, shown
+from meltbook.studio.expect import expectations, input_name, row_model
+from meltbook.studio.model import PREFIXES, SECTIONS, Studio
+from meltbook.workbook.cells import Cell, CellValue
+from meltbook.workbook.inputs import Fault, StudioValue, take
+from meltbook.workbook.placement import ColumnSpot, Placement
+from meltbook.workbook.read import BookFile
+
+LISTS: dict[tuple[str, str], tuple[str, str]] = {
+    ("log", "glass"): ("glasses", "name"),
+    ("pieces", "glass"): ("glasses", "name"),
+    ("ledger", "name"): ("part_kinds", "name"),
+    ("shop", "rank_channel"): ("channels", "name"),
+    ("shop", "picture_piece"): ("pieces", "name"),
+}
+"""Inputs that hold a name from a list, and the column that is the list, each as table and key."""
+
+LISTED_IN: dict[str, str] = {input_name(*name): input_name(*source) for name, source in LISTS.items()}
+"""The same by the names of the fields."""
+
+NAME_INPUTS = frozenset({*LISTED_IN, *LISTED_IN.values()})
+
+Row = dict[str, StudioValue]
+
+
+@dataclass(slots=True)
+class Gathered:
+    """The studio, and every cell that it couldn't use."""
+
+    studio: Studio
+    problems: list[Problem] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class _Gatherer:
+    file: BookFile
+    vocabulary: Vocabulary
+    placement: Placement
+    problems: list[Problem] = field(default_factory=list)
+    raw: dict[str, list[CellValue]] = field(default_factory=dict)
+
+    def section(self, section: str, given: Mapping[str, str]) -> Row:
+        """What is typed into the single cells of a section; a key that can't be used is left out."""
+        values: Row = {}
+        for key, expected in expectations(section).items():
+            spot = self.placement.scalars.get(key)
+            if key in given:
+                values[key] = given[key]
+            elif spot is not None:
+                cell = self.file.cell(spot.sheet, spot.row, spot.col)
+                value, fault = take(cell, expected, is_name=key in NAME_INPUTS)
+                if fault is None:
+                    values[key] = value
+                    self.raw[key] = [cell.value]
+                else:
+                    self.problems.append(Problem(spot.sheet, spot.row + 1, self.label(key), *fault))
+        return values
+
+    def table(self, table: str) -> list[Row]:
+        """What is typed into a table, one dictionary a row, as far as the last row with anything in it."""
+        rows: list[Row] = []
+        for key, expected in expectations(table).items():
+            name = input_name(table, key)
+            spot = self.placement.columns.get(name)
+            if spot is None:
+                continue
+            for position, cell in self._column(spot):
+                if cell.is_empty and expected.optional:
+                    continue
+                value, fault = take(cell, expected, is_name=name in NAME_INPUTS)
+                while len(rows) <= position:
+                    rows.append({})
+                if fault is None:
+                    rows[position][key] = value
+                else:
+                    self.problems.append(
+                        Problem(spot.sheet, spot.first + position + 1, self.label(name), *fault)
+                    )
+            if name in NAME_INPUTS:
+                self.raw[name] = [cell.value for _, cell in self._column(spot)]
+        return rows
+
+    def _column(self, spot: ColumnSpot) -> Iterator[tuple[int, Cell]]:
+        sheet = self.file.sheet(spot.sheet)
+        for position in range(spot.rows):
+            yield position, sheet.at(spot.first + position, spot.col)
+
+    def label(self, name: str) -> str:
+        """The heading of a column or the label of a cell."""
+        if name in self.vocabulary.columns:
+            return self.vocabulary.columns[name][1].label
+        return self.vocabulary.scalars[name].label if name in self.vocabulary.scalars else name
+
+
+def gather(
+    file: BookFile, vocabulary: Vocabulary, placement: Placement, given: Mapping[str, str]
+) -> Gathered:
+    """Read every input cell. ``given`` are values that were read already: the unit and the currency."""
+    work = _Gatherer(file, vocabulary, placement)
+    sections = {section: work.section(section, given) for section in SECTIONS}
+    tables = {table: work.table(table) for table in PREFIXES}
+    _as_listed(work, sections, tables)
+    parts: dict[str, Any] = {name: _model(work, name, values, None) for name, values in sections.items()}
+    for table, rows in tables.items():
+        parts[table] = tuple(_model(work, table, row, position) for position, row in enumerate(rows))
+    return Gathered(Studio(**parts), work.problems)
+
+
+def _model(work: _Gatherer, table: str, values: Row, position: int | None) -> BaseModel:
+    """A section or row as its model. What the model still refuses becomes a problem and counts as not
+    typed.
+    """
+    model = row_model(table)
+    kept = dict(values)
+    try:
+        return model.model_validate(kept, strict=True)
+    except ValidationError as error:
+        for detail in error.errors(include_url=False):
+            key = str(detail["loc"][0])
+            name, expected = input_name(table, key), expectations(table)[key]
+            fault = Fault(shown(detail["input"]), str(expected), advice(detail["input"], expected))
+            work.problems.append(_at(work, name, position, fault))
+            kept.pop(key, None)
+    return model.model_validate(kept, strict=True)
+
+
+def _at(work: _Gatherer, name: str, position: int | None, fault: Fault) -> Problem:
+    if position is None:
+        scalar = work.placement.scalars[name]
+        return Problem(scalar.sheet, scalar.row + 1, work.label(name), *fault)
+    spot = work.placement.columns[name]
+    return Problem(spot.sheet, spot.first + position + 1, work.label(name), *fault)
+
+
+def _as_listed(work: _Gatherer, sections: dict[str, Row], tables: dict[str, list[Row]]) -> None:
+    """Give each name the spelling of the list it is looked up in: spreadsheets look past capitals.
+
+    They don't look past the difference between the number 96 and the text 96, so that is a problem.
+    """
+    for (table, key), source in LISTS.items():
+        listed: dict[tuple[bool, str], str] = {}
+        for value in work.raw.get(input_name(*source), []):
+            if isinstance(value, float | str) and value != "":
+                listed.setdefault(_looked_up(value), _text(value))
+        name = input_name(table, key)
+        rows = [sections[table]] if table in SECTIONS else tables[table]
+        for position, row in enumerate(rows):
+            if row.get(key) is None:
+                continue
+            cell = work.raw[name][position]
+            if not isinstance(cell, float | str):
+                continue
+            is_number, folded = _looked_up(cell)
+            if (is_number, folded) in listed:
+                row[key] = listed[is_number, folded]
+            elif (not is_number, folded) in listed:
+                here, there = ("the number", "the text") if is_number else ("the text", "the number")
+                fault = Fault(
+                    f"{here} {folded}",
+                    f"{there} {folded}, as in the list",
+                    "Type both the same way; a letter before the number makes it text everywhere.",
+                )
+                work.problems.append(_at(work, name, None if table in SECTIONS else position, fault))
+                del row[key]
+
+
+def _looked_up(value: float | str) -> tuple[bool, str]:
+    """What tells two names apart for a spreadsheet: number or text, and the letters without their case."""
+    return isinstance(value, float), _text(value).casefold()
+
+
+def _text(value: float | str) -> str:
+    return value if isinstance(value, str) else f"{value:.15g}"

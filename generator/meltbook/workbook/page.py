@@ -1,0 +1,114 @@
+"""How a sheet is seen and printed: what stays in view, what is on paper, and the state of checks tinted."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Literal, get_args
+
+from meltbook.errors import UsageError
+from meltbook.workbook.address import column_letters
+from meltbook.workbook.boxes import FIRST, Cells, SheetLayout, State
+from meltbook.workbook.ink import done
+from meltbook.workbook.layout import BODY_ROW, STATE_ROW, TITLE_ROW
+from meltbook.workbook.style import ALL_STATES, RULE, STATES
+from meltbook.workbook.widths import pixels
+
+Paper = Literal["Letter", "A4"]
+_PAPER_CODE = {"Letter": 1, "A4": 9}
+_PAPER_INCHES = {"Letter": (8.5, 11.0), "A4": (8.27, 11.69)}
+_SIDE, _TOP = 0.35, 0.6
+_TAB = {"type": "#8C8C5A", "read": "#222255", "print": "#117733", "check": "#663333"}
+_ONE_PAGE = 60
+_HEADER_SEEN = 14
+"""Headings lower down than this would leave no room below them if they stayed in view."""
+
+
+def set_up_page(sheet: Any, layout: SheetLayout, paper: Paper) -> None:
+    """Freeze headings, and print one page wide with the sheet's name and page numbers."""
+    if paper not in get_args(Paper):
+        raise UsageError(f"{paper!r} is not a paper that the workbook can be made for: Letter or A4")
+    role = layout.sheet.role
+    sheet.hide_gridlines(2)
+    sheet.set_tab_color(_TAB[role])
+    sheet.freeze_panes(*_frozen(layout))
+    sheet.set_paper(_PAPER_CODE[paper])
+    if layout.sheet.landscape:
+        sheet.set_landscape()
+    if role == "print":
+        sheet.center_horizontally()
+    sheet.set_margins(left=_SIDE, right=_SIDE, top=_TOP, bottom=_TOP)
+    # What hangs in the shop is one page as long as that can be read from where customers stand.
+    sheet.fit_to_pages(1, int(role == "print" and layout.bottom <= _ONE_PAGE))
+    done(sheet.print_area(*printed_area(layout)))
+    repeated = _repeated(layout)
+    if repeated is not None:
+        sheet.repeat_rows(repeated)
+    done(sheet.set_header("&R&9&A"))
+    done(sheet.set_footer("&C&9Page &P of &N"))
+
+
+def printed_area(layout: SheetLayout) -> Cells:
+    """First row, first column, last row, last column of what is printed.
+
+    A sheet for customers is printed without what speaks to the owner: no title rows, no margin, and nothing
+    below its last table.
+    """
+    if layout.sheet.role == "print":
+        last = max((box.last - box.table.grows for box in layout.tables), default=layout.bottom)
+        return BODY_ROW, FIRST, last, layout.printed
+    return 0, 0, layout.bottom, layout.printed
+
+
+def smallest_print(layout: SheetLayout, paper: Paper) -> float:
+    """The size, in points, that the 10 point font has when the sheet is printed one page wide."""
+    _, first, _, last = printed_area(layout)
+    inches = sum(pixels(layout.widths[col]) for col in range(first, last + 1)) / 96
+    short, long = _PAPER_INCHES[paper]
+    room = (long if layout.sheet.landscape else short) - 2 * _SIDE
+    return 10 * min(1.0, room / inches)
+
+
+def _frozen(layout: SheetLayout) -> tuple[int, int]:
+    if len(layout.tables) != 1:
+        return STATE_ROW + 1, 0
+    box = layout.tables[0]
+    wide = len(box.columns) > 8 or bool(box.workings)
+    rows = box.header + 1 if box.header < _HEADER_SEEN and box.rows > 12 else STATE_ROW + 1
+    return rows, FIRST + 1 if wide else 0
+
+
+def _repeated(layout: SheetLayout) -> int | None:
+    """The row to repeat on each printed page: a long table's headings, if all that follows is that table."""
+    long = [box for box in layout.tables if box.rows > 25]
+    if long and long[-1] is layout.tables[-1]:
+        return long[-1].header
+    return None if layout.sheet.role == "print" else TITLE_ROW
+
+
+def tint_states(book: Any, sheet: Any, states: Sequence[State]) -> None:
+    """Tint cells by the words of their state. No two of the words can hold at once."""
+    each = tuple(("begins with", word, ink, fill) for word, ink, fill in STATES)
+    for state in states:
+        for criteria, word, ink, fill in ALL_STATES if state.of_all else each:
+            look = {"font_color": ink, "bold": True} | ({} if state.of_sheet else {"bg_color": fill})
+            rule = {"type": "text", "criteria": criteria, "value": word, "format": book.add_format(look)}
+            done(sheet.conditional_format(*state.cells, rule))
+
+
+def rule_filled_rows(book: Any, sheet: Any, layout: SheetLayout) -> None:
+    """On a sheet for customers, draw the line below a row only where the row shows something."""
+    if layout.sheet.role != "print":
+        return
+    look = book.add_format({"bottom": 1, "bottom_color": RULE})
+    for box in layout.tables:
+        filled = f'=${column_letters(FIRST)}{box.first + 1}<>""'
+        last = FIRST + len(box.columns) - 1
+        rule = {"type": "formula", "criteria": filled, "format": look}
+        done(sheet.conditional_format(box.first, FIRST, box.first + box.rows - 1, last, rule))
+
+
+def first_typed(layout: SheetLayout, names: set[str]) -> tuple[int, int] | None:
+    """The first cell to type into, which is chosen when the sheet is opened."""
+    cells = [(cell.row, cell.col) for cell in layout.scalars if cell.name in names]
+    cells += [(box.first, col) for box in layout.tables for name, col in box.columns if name in names]
+    return min(cells, default=None)

@@ -1,0 +1,1 @@
+"""Studios to start from, and the words and colours of the sheets: data, read with ``importlib.resources``."""
