@@ -101,9 +101,7 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     if not compared:
         return
     releases = {
-        engine.name: version(engine)
-        for engine in (make() for make in ENGINES.values())
-        if engine.available() is None
+        engine.name: version(engine) for engine in (make() for make in ENGINES.values()) if engine.available() is None
     }
     terminalreporter.section("cells compared with other spreadsheet engines")
     for name, count in sorted(compared.items()):

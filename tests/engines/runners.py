@@ -107,13 +107,9 @@ class LibreOffice:
         return None
 
     def recalculate(self, paths: Sequence[Path], workdir: Path) -> dict[Path, Values]:
-        return {
-            path: read_values(result) for path, result in self.convert(paths, workdir, _XLSX, "xlsx").items()
-        }
+        return {path: read_values(result) for path, result in self.convert(paths, workdir, _XLSX, "xlsx").items()}
 
-    def convert(
-        self, paths: Sequence[Path], workdir: Path, filter_name: str, suffix: str
-    ) -> dict[Path, Path]:
+    def convert(self, paths: Sequence[Path], workdir: Path, filter_name: str, suffix: str) -> dict[Path, Path]:
         """Convert each workbook and return the files. `("pdf", "pdf")` prints to PDF."""
         work = _own_folder(workdir, "libreoffice-")
         self._write_profile(work / "profile")
@@ -144,9 +140,7 @@ class LibreOffice:
         # 0 is "always recalculate"; the other choices are "never" and "ask".
         items = _ITEM.format(path="/org.openoffice.Office.Calc/Formula/Load", name="OOXMLRecalcMode", value=0)
         if self.locale is not None:
-            items += _ITEM.format(
-                path="/org.openoffice.Setup/L10N", name="ooSetupSystemLocale", value=self.locale
-            )
+            items += _ITEM.format(path="/org.openoffice.Setup/L10N", name="ooSetupSystemLocale", value=self.locale)
         registry = folder / "user" / "registrymodifications.xcu"
         registry.parent.mkdir(parents=True)
         registry.write_text(_PROFILE.format(items=items), encoding="utf-8")
@@ -344,7 +338,5 @@ def version(engine: Engine) -> str:
 
 
 def _first_line(command: list[str]) -> str:
-    done = subprocess.run(
-        command, stdin=subprocess.DEVNULL, capture_output=True, timeout=60, check=False, text=True
-    )
+    done = subprocess.run(command, stdin=subprocess.DEVNULL, capture_output=True, timeout=60, check=False, text=True)
     return (done.stdout + done.stderr).strip().splitlines()[0]

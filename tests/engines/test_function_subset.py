@@ -308,9 +308,7 @@ def write_book(path: Path, formulas: dict[str, str]) -> dict[str, str]:
                     if amount is not None:
                         log.write_number(f"{column}{row}", amount)
             log.write_formula(f"E{row}", f'=IF(B{row}="","",C{row}*2)', None, "")
-            log.write_formula(
-                f"F{row}", f'=IF(C{row}>=10,cell_text,IF(B{row}="green",cell_text,""))', None, ""
-            )
+            log.write_formula(f"F{row}", f'=IF(C{row}>=10,cell_text,IF(B{row}="green",cell_text,""))', None, "")
             log.write_formula(f"G{row}", f"=IF(C{row}>=8,1,IF(D{row}=4,1,0))")
         for name, column in COLUMNS.items():
             book.define_name(name, f"=Log!${column}$2:${column}${LAST}")
@@ -401,9 +399,7 @@ def test_the_engines_disagree_on_the_traps(
     found: dict[str, list[Value]] = {name: [] for name in TRAPS}
     for engine in (libreoffice, gnumeric, formualizer, formulas_engine):
         (tmp_path / engine.name).mkdir()
-        cells, values = run(
-            engine, {name: formula for name, (formula, _) in TRAPS.items()}, tmp_path / engine.name
-        )
+        cells, values = run(engine, {name: formula for name, (formula, _) in TRAPS.items()}, tmp_path / engine.name)
         for name, cell in cells.items():
             found[name].append(values.get(("Probes", cell)))
     harmless = [name for name, (first, *others) in found.items() if all(same(first, x) for x in others)]

@@ -84,9 +84,7 @@ def _shared_strings(package: zipfile.ZipFile) -> list[str]:
         return []
     table = ElementTree.fromstring(package.read("xl/sharedStrings.xml"))
     return [
-        "".join(
-            text.text or "" for part in item if part.tag != f"{_MAIN}rPh" for text in part.iter(f"{_MAIN}t")
-        )
+        "".join(text.text or "" for part in item if part.tag != f"{_MAIN}rPh" for text in part.iter(f"{_MAIN}t"))
         for item in table.iter(f"{_MAIN}si")
     ]
 

@@ -80,9 +80,7 @@ def _compare_pictures(committed: Path, made: Path) -> list[str]:
 
 
 def _first_difference(ours: bytes, theirs: bytes) -> str:
-    at = next(
-        (n for n, (a, b) in enumerate(zip(ours, theirs, strict=False)) if a != b), min(len(ours), len(theirs))
-    )
+    at = next((n for n, (a, b) in enumerate(zip(ours, theirs, strict=False)) if a != b), min(len(ours), len(theirs)))
     row = re.findall(rb'<c r="([A-Z]+[0-9]+)"', ours[:at])
     where = f"near cell {row[-1].decode()}" if row else f"at byte {at}"
     around = slice(max(0, at - 30), at + 50)

@@ -107,9 +107,7 @@ def _key_figures(edited: EditedBook, results: Results) -> list[tuple[str, str, V
     return found
 
 
-def _document(
-    book: Path, code: int, edited: EditedBook, results: Results, comparison: Comparison
-) -> dict[str, Any]:
+def _document(book: Path, code: int, edited: EditedBook, results: Results, comparison: Comparison) -> dict[str, Any]:
     figures_found: dict[str, Any] = {}
     for name, label, value in _key_figures(edited, results):
         if label:

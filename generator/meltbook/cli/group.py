@@ -94,9 +94,7 @@ def _known(error: BaseException) -> MeltbookError:
     if isinstance(error, OSError):
         reason = (error.strerror or str(error)).lower()
         where = f"{error.filename}: " if error.filename else ""
-        return _with_code(
-            f"{where}{reason}.", "Check the folder, the right to write in it, and the room.", EXIT_USAGE
-        )
+        return _with_code(f"{where}{reason}.", "Check the folder, the right to write in it, and the room.", EXIT_USAGE)
     if isinstance(error, MemoryError):
         return _with_code("There is not enough memory for this.", "Close other programs.", EXIT_MISSING)
     if isinstance(error, ImportError):

@@ -14,9 +14,7 @@ from meltbook.studio.model import Studio
 SUFFIX = ".xlsx"
 
 
-def _complete_start(
-    context: click.Context, parameter: click.Parameter, incomplete: str
-) -> list[CompletionItem]:
+def _complete_start(context: click.Context, parameter: click.Parameter, incomplete: str) -> list[CompletionItem]:
     from meltbook.studio.starts import start_names
 
     names = [CompletionItem(name) for name in start_names() if name.startswith(incomplete)]
@@ -34,14 +32,10 @@ def _complete_start(
     shell_complete=_complete_start,
     help="A name from `meltbook starts`, or the path of a studio file (.toml).",
 )
-@click.option(
-    "--rows", type=int, metavar="N", help="Rows to prepare in the furnace log, 10 to 20000.  [default: 1000]"
-)
+@click.option("--rows", type=int, metavar="N", help="Rows to prepare in the furnace log, 10 to 20000.  [default: 1000]")
 @click.option("--unit", type=click.Choice(["lb", "kg"]), help="The unit of all weights.")
 @click.option("--currency", metavar="XXX", help="The currency's three letters (ISO 4217), such as EUR.")
-@click.option(
-    "--tax-inside/--tax-on-top", default=None, help="Whether the prices on your tags have sales tax in them."
-)
+@click.option("--tax-inside/--tax-on-top", default=None, help="Whether the prices on your tags have sales tax in them.")
 @click.option(
     "--paper",
     type=click.Choice(["letter", "a4"]),
@@ -104,15 +98,11 @@ def _check_target(book: Path, *, force: bool) -> None:
     if book.is_dir():
         raise UsageError(f"{book} is a folder.", hint=f"Name a file in it: {book / 'studio.xlsx'}")
     if book.suffix.lower() != SUFFIX:
-        raise UsageError(
-            f"{book.name} doesn't end in {SUFFIX}.", hint=f"Call it {book.with_suffix(SUFFIX).name}."
-        )
+        raise UsageError(f"{book.name} doesn't end in {SUFFIX}.", hint=f"Call it {book.with_suffix(SUFFIX).name}.")
     if not book.parent.is_dir():
         raise UsageError(f"There is no folder {book.parent}.", hint="Make it first, or name another one.")
     if book.exists() and not force:
-        raise UsageError(
-            f"{book} is there already.", hint="Choose another name, or overwrite it with --force."
-        )
+        raise UsageError(f"{book} is there already.", hint="Choose another name, or overwrite it with --force.")
     if book.exists() and open_elsewhere(book):
         raise UsageError(f"{book} is open in another program.", hint="Close it there first.")
 

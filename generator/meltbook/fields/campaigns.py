@@ -43,8 +43,7 @@ def log_columns() -> tuple[Figure, ...]:
             "row_measured",
             "Measured",
             Shape.COUNT,
-            note="1 if a good reading closes the row's stretch (or no meter is used) and a price is in "
-            "force.",
+            note="1 if a good reading closes the row's stretch (or no meter is used) and a price is in force.",
             formula="IF(AND(row_kind>0,energy_known=1,row_priced=1,OR(meter_code=no_meter_code,stretch_state=1)),1,0)",
             seed=0,
             end=0,
@@ -68,8 +67,7 @@ def log_columns() -> tuple[Figure, ...]:
             "Days past your dates",
             Shape.DAYS,
             note="How far a row that begins between your dates runs on after them.",
-            formula="IF(AND(row_measured=1,first_day>=chosen_from,first_day<=chosen_to),"
-            "MAX(0,next_day-1-chosen_to),0)",
+            formula="IF(AND(row_measured=1,first_day>=chosen_from,first_day<=chosen_to),MAX(0,next_day-1-chosen_to),0)",
         ),
     )
 

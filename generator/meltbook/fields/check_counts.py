@@ -39,8 +39,7 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             "log_cells",
             "Rows of the log's column",
             Shape.COUNT,
-            note="Rows that the kinds of day stand in, filled or empty, with the one above and the one "
-            "below.",
+            note="Rows that the kinds of day stand in, filled or empty, with the one above and the one below.",
             formula="COUNTA(log_kind.all)+COUNTBLANK(log_kind.all)",
         ),
         Fixed(
@@ -173,8 +172,7 @@ def _piece_checks(ctx: BookContext) -> Table:
                 "Name twice",
                 Shape.COUNT,
                 note="1 if another row has the same name.",
-                formula='IF(piece_name="",0,'
-                "IF(SUMPRODUCT((piece_name.all=piece_name)*(piece_position.all>0))>1,1,0))",
+                formula='IF(piece_name="",0,IF(SUMPRODUCT((piece_name.all=piece_name)*(piece_position.all>0))>1,1,0))',
             ),
             Figure(
                 "piece_nameless",

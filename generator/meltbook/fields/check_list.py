@@ -117,8 +117,7 @@ TARIFF_ROWS: tuple[Check, ...] = (
         "tariff_block",
         "Prices by block",
         'COUNTIFS(tariff_block.all,"Yes")',
-        "The price typed is that of the block which the furnace's use falls in. Look again when its use "
-        "changes.",
+        "The price typed is that of the block which the furnace's use falls in. Look again when its use changes.",
         fault=False,
     ),
     Check(
@@ -151,8 +150,7 @@ NAMES_AND_FORMULAS: tuple[Check, ...] = (
         "part_rows",
         "Pots and elements are typed in full",
         "SUM(part_fault.all)",
-        "A part needs a kind from the list, the date it was fitted, what it cost, and no end before its "
-        "start.",
+        "A part needs a kind from the list, the date it was fitted, what it cost, and no end before its start.",
     ),
     Check(
         "log_formulas",
@@ -175,18 +173,13 @@ SUMS: tuple[Check, ...] = (
         "A formula in Energy used was typed over: copy it from another row.",
     ),
     _pair("cost_adds_up", "Energy cost is use × price", "A formula in Energy cost was typed over."),
-    _pair(
-        "days_add_up", "Days and charges add up by kind", "A formula in the days or charges was typed over."
-    ),
+    _pair("days_add_up", "Days and charges add up by kind", "A formula in the days or charges was typed over."),
     _pair("tariff_adds_up", "Tariffs add up day by day", "A formula on Tariffs was typed over."),
-    _pair(
-        "wear_adds_up", "Wear adds up by part", "A formula in Wear, or on Pots and elements, was typed over."
-    ),
+    _pair("wear_adds_up", "Wear adds up by part", "A formula in Wear, or on Pots and elements, was typed over."),
     _pair(
         "campaigns_add_up",
         "Campaigns make up the whole log",
-        "More campaigns than the book has rows for (make it with more), or a formula on Cost of glass "
-        "typed over.",
+        "More campaigns than the book has rows for (make it with more), or a formula on Cost of glass typed over.",
     ),
     _pair(
         "ladder_adds_up",
@@ -232,8 +225,7 @@ SHOP_SIDE: tuple[Check, ...] = (
         "furnace_recovered",
         "Pieces paid for the furnace",
         "IF(COUNT(made_recovered,recovery_tolerance)<2,0,IF(ABS(made_recovered-1)>recovery_tolerance,1,0))",
-        "Under 1: glass was melted that no piece paid for, or pieces were not counted. Over 1: counted "
-        "twice.",
+        "Under 1: glass was melted that no piece paid for, or pieces were not counted. Over 1: counted twice.",
         fault=False,
     ),
     Check(

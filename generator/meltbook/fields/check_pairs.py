@@ -71,9 +71,7 @@ PAIRS: tuple[Pair, ...] = (
         "tariff_standing_integral.end",
         "tariff_standing.end*tariff_key.end-SUMPRODUCT(tariff_key.all,tariff_standing_change.all)",
     ),
-    Pair(
-        "wear_adds_up", "Wear of all rows", "SUM(row_wear.all)", "SUMPRODUCT(part_rate.all,part_log_uses.all)"
-    ),
+    Pair("wear_adds_up", "Wear of all rows", "SUM(row_wear.all)", "SUMPRODUCT(part_rate.all,part_log_uses.all)"),
     _campaigns("Weight of all campaigns", "period_weight"),
     _campaigns("Energy cost of all campaigns", "period_cost"),
     _campaigns("Days of all campaigns", "period_days"),

@@ -88,11 +88,9 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
                     "check_day",
                     "First day",
                     Shape.DATE,
-                    note="The first day of the first row of the log that is meant; 0 where no such row has "
-                    "a date.",
+                    note="The first day of the first row of the log that is meant; 0 where no such row has a date.",
                     formulas=tuple(
-                        f"IFERROR(INDEX(first_day.all,{check.first}),0)" if check.first else "0"
-                        for check in CHECKS
+                        f"IFERROR(INDEX(first_day.all,{check.first}),0)" if check.first else "0" for check in CHECKS
                     ),
                 ),
                 Figure(

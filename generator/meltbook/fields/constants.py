@@ -26,9 +26,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
     return ()
 
 
-def _fixed(
-    name: str, label: str, value: Plain, note: str, *, shape: Shape = Shape.FACTOR, unit: str = ""
-) -> Fixed:
+def _fixed(name: str, label: str, value: Plain, note: str, *, shape: Shape = Shape.FACTOR, unit: str = "") -> Fixed:
     if not note.endswith("."):
         raise DeclarationError(f"the note of {name} is not a sentence")
     return Fixed(name, label, shape, unit=unit, note=note, values=(value,))
@@ -205,8 +203,7 @@ def _codes() -> tuple[Item, ...]:
             "lost_stretch",
             "Number of a lost stretch",
             3,
-            "A new meter came before the old one was read; 1 is a good reading, 2 one below the reading "
-            "before.",
+            "A new meter came before the old one was read; 1 is a good reading, 2 one below the reading before.",
             shape=Shape.COUNT,
         ),
         _fixed(

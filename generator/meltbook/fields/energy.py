@@ -203,8 +203,7 @@ def _sharing() -> tuple[Figure, ...]:
             "stretch_state",
             "How the stretch ends",
             Shape.COUNT,
-            note="1 with a good reading, 2 with one below the one before, 3 lost to a new meter, 4 still "
-            "waiting.",
+            note="1 with a good reading, 2 with one below the one before, 3 lost to a new meter, 4 still waiting.",
             formula="IF(stretch_close>0,stretch_close,stretch_state.next)",
             end="=waiting_stretch",
         ),
@@ -247,8 +246,7 @@ def _stretch_kinds() -> tuple[Figure, ...]:
             "stretch_kind",
             "Kind of the stretch",
             Shape.COUNT,
-            note="The one kind of hot day in the whole stretch, carried back up to its rows; 9 if it is "
-            "mixed.",
+            note="The one kind of hot day in the whole stretch, carried back up to its rows; 9 if it is mixed.",
             formula="IF(stretch_close>0,stretch_mix,stretch_kind.next)",
             end=0,
         ),

@@ -71,8 +71,7 @@ def _worked_out() -> tuple[Item, ...]:
             "Cost a minute",
             Shape.RATE,
             unit="{currency} a minute",
-            note="A cost per hour without hours of a load, or a cost per day over the piece minutes of a "
-            "day; else 0.",
+            note="A cost per hour without hours of a load, or a cost per day over the piece minutes of a day; else 0.",
             formula='SUM(equipment_cost)*IF(equipment_per="Day",IF(SUM(minutes_a_day)>0,1/minutes_a_day,0),'
             'IF(equipment_per="Hour",(1-COUNT(equipment_hours))/60,0))',
         ),
@@ -97,7 +96,6 @@ def _worked_out() -> tuple[Item, ...]:
             "Is known",
             Shape.COUNT,
             note="1 once its cost is typed and brings a cost a minute or a load, or is 0.",
-            formula="IF(COUNT(equipment_cost)=0,0,"
-            "IF(OR(equipment_cost=0,equipment_minute+equipment_load>0),1,0))",
+            formula="IF(COUNT(equipment_cost)=0,0,IF(OR(equipment_cost=0,equipment_minute+equipment_load>0),1,0))",
         ),
     )

@@ -88,9 +88,7 @@ class Item:
 
     def __post_init__(self) -> None:
         if not NAME.match(self.name):
-            raise DeclarationError(
-                f"{self.name!r} can't be a field name: small letters with an underscore, no digits"
-            )
+            raise DeclarationError(f"{self.name!r} can't be a field name: small letters with an underscore, no digits")
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,9 +20,7 @@ PIECE_BLOCKS: tuple[str, ...] = (
 
 
 def _repeat(name: str, source: str, label: str, shape: Shape = Shape.TEXT) -> Figure:
-    return Figure(
-        name, label, shape, note="Repeated from where it is typed.", formula=source, blank_if=source
-    )
+    return Figure(name, label, shape, note="Repeated from where it is typed.", formula=source, blank_if=source)
 
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:

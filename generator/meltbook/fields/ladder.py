@@ -158,8 +158,7 @@ def _lines() -> tuple[Figure, ...]:
             "In pieces that sell",
             Shape.RATE,
             unit=PER_WEIGHT,
-            note="Everything ÷ the share that ends in pieces ÷ the share good: to read, never used for "
-            "pieces.",
+            note="Everything ÷ the share that ends in pieces ÷ the share good: to read, never used for pieces.",
             formula="line_own/ends_share/share_good",
             needs=("line_own", "ends_share", "share_good"),
             nonzero=("ends_share", "share_good"),

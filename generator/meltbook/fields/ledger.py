@@ -133,8 +133,7 @@ def _life() -> tuple[Figure, ...]:
             unit=UNITS,
             note="What its cost is shared over: its uses once retired, else the greater of expected life and "
             "uses so far.",
-            formula="IF(part_is_retired=1,part_uses,"
-            'IF(ISNUMBER(part_expected),MAX(part_expected,part_uses),""))',
+            formula='IF(part_is_retired=1,part_uses,IF(ISNUMBER(part_expected),MAX(part_expected,part_uses),""))',
         ),
         Figure(
             "part_rate",
@@ -197,8 +196,7 @@ def _shown() -> tuple[Figure, ...]:
             "Lost early",
             Shape.MONEY,
             unit="{currency}",
-            note="The part of its cost that a failure took before the expected life was over. Not in any "
-            "price.",
+            note="The part of its cost that a failure took before the expected life was over. Not in any price.",
             formula='IF(AND(part_is_retired=1,OR(part_why="Cracked",part_why="Leaking")),'
             'SUM(part_cost)*MAX(0,1-part_uses/part_expected),"")',
             needs=("part_expected",),
@@ -243,8 +241,7 @@ def _now() -> tuple[Figure, ...]:
             "part_prices",
             "Prices go by it",
             Shape.COUNT,
-            note="1 if it is in service, or the last of a kind that has none in service and isn't gone for "
-            "good.",
+            note="1 if it is in service, or the last of a kind that has none in service and isn't gone for good.",
             formula=f"IF(part_used=0,0,IF(part_serving=1,1,part_newest*({kind_empty})*({kind_stays})))",
         ),
         Figure(

@@ -75,16 +75,14 @@ def _typed() -> tuple[Item, ...]:
             "log_charges",
             "Charges",
             Shape.COUNT,
-            note="How many times the furnace was charged in these days. Blank is 1 on a Charge row, 0 on "
-            "others.",
+            note="How many times the furnace was charged in these days. Blank is 1 on a Charge row, 0 on others.",
             typed=Typed(minimum=0, whole=True),
         ),
         Input(
             "log_reading",
             "Meter reading",
             Shape.READING,
-            note="What the furnace's meter shows when the stretch is over. Leave it blank on days you don't "
-            "read it.",
+            note="What the furnace's meter shows when the stretch is over. Leave it blank on days you don't read it.",
             typed=Typed(minimum=0),
         ),
         Input(
@@ -119,9 +117,7 @@ def _typed() -> tuple[Item, ...]:
             "furnace by gathers, or if no weight of a gather is typed.",
             typed=Typed(minimum=0),
         ),
-        Input(
-            "log_note", "Note", Shape.TEXT, note="Anything you want to remember of these days.", typed=Typed()
-        ),
+        Input("log_note", "Note", Shape.TEXT, note="Anything you want to remember of these days.", typed=Typed()),
     )
 
 
@@ -147,8 +143,7 @@ def _days() -> tuple[Figure, ...]:
             "first_day",
             "First day counted",
             Shape.DATE,
-            note="The date typed, or the day after the row above; a row of 0 days is on the last day of the "
-            "row above.",
+            note="The date typed, or the day after the row above; a row of 0 days is on the last day of the row above.",
             formula="IF(row_kind=0,0,IF(ISNUMBER(log_date),log_date,MAX(0,next_day.prev-(row_days=0))))",
         ),
         Figure(
@@ -189,8 +184,7 @@ def _prices() -> tuple[Figure, ...]:
             "tariff_first",
             "Letter at first",
             Shape.COUNT,
-            note="The place in the tariffs, counted from the row above the first, of the price on the first "
-            "day.",
+            note="The place in the tariffs, counted from the row above the first, of the price on the first day.",
             formula='IF(row_kind=0,1,MAX(1,COUNTIF(tariff_key.all,"<="&first_day)))',
         ),
         Figure(
@@ -227,9 +221,7 @@ def _prices() -> tuple[Figure, ...]:
             seed=0,
             end=0,
         ),
-        *_running(
-            "standing", "Standing charges", "tariff_standing", "tariff_standing_integral", "{currency}"
-        ),
+        *_running("standing", "Standing charges", "tariff_standing", "tariff_standing_integral", "{currency}"),
         Figure(
             "row_standing",
             "Service and demand",
@@ -275,8 +267,7 @@ def _glass() -> tuple[Figure, ...]:
             "row_glass",
             "Glass by number",
             Shape.COUNT,
-            note="The place of the glass in the list on Shop; 0 without a weight, or if the glass isn't "
-            "listed.",
+            note="The place of the glass in the list on Shop; 0 without a weight, or if the glass isn't listed.",
             formula="IF(OR(row_kind=0,COUNT(log_weight)=0),0,"
             'IF(log_glass="",1,IFERROR(MATCH(log_glass,glass_name.all,0),0)))',
         ),

@@ -139,8 +139,7 @@ def _faults() -> tuple[Figure, ...]:
             "Fault of the row",
             Shape.COUNT,
             note="The number of the first thing wrong with what is typed on the row; 0 for nothing.",
-            formula="IF(row_kind=0,MIN(1,row_typed),"
-            f"IF(OR(row_bad_numbers>0,MIN({_NUMBERS})<0),2,row_other_fault))",
+            formula=f"IF(row_kind=0,MIN(1,row_typed),IF(OR(row_bad_numbers>0,MIN({_NUMBERS})<0),2,row_other_fault))",
         ),
     )
 

@@ -76,9 +76,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
 
 def _furnace_side() -> tuple[Item, ...]:
     def of_period(name: str, label: str, shape: Shape, unit: str, formula: str) -> Figure:
-        return Figure(
-            name, label, shape, unit=unit, note="In the time that pieces were counted for.", formula=formula
-        )
+        return Figure(name, label, shape, unit=unit, note="In the time that pieces were counted for.", formula=formula)
 
     return (
         Figure(
@@ -95,9 +93,7 @@ def _furnace_side() -> tuple[Item, ...]:
             note="1 for the whole log, 2 for your two dates.",
             formula='IF(made_when="Between your dates",2,1)',
         ),
-        of_period(
-            "made_weight", "Glass charged", Shape.WEIGHT, "{weight}", "INDEX(period_weight.all,made_period)"
-        ),
+        of_period("made_weight", "Glass charged", Shape.WEIGHT, "{weight}", "INDEX(period_weight.all,made_period)"),
         of_period("made_charges", "Charges", Shape.COUNT, "charges", "INDEX(period_charges.all,made_period)"),
         of_period(
             "made_melt_days",
@@ -124,9 +120,7 @@ def _totals() -> tuple[Item, ...]:
 
     return (
         total("made_pieces", "Pieces started", Shape.COUNT, "pieces", "Good and bad together.", "made_count"),
-        total(
-            "made_gathers_total", "Gathers in them", Shape.FACTOR, "gathers", "By the pieces.", "made_gathers"
-        ),
+        total("made_gathers_total", "Gathers in them", Shape.FACTOR, "gathers", "By the pieces.", "made_gathers"),
         total("made_glass_total", "Glass in them", Shape.WEIGHT, "{weight}", "By the pieces.", "made_glass"),
         total(
             "made_value_total",
@@ -212,8 +206,7 @@ def _compared() -> tuple[Item, ...]:
             "Furnace cost of that time",
             money,
             unit="{currency}",
-            note="The furnace's cost to price with, for the weight charged in the time that pieces were "
-            "counted for.",
+            note="The furnace's cost to price with, for the weight charged in the time that pieces were counted for.",
             formula="furnace_pool/period_weight.3*made_weight",
             needs=("furnace_pool", "made_weight"),
             nonzero=("period_weight.3",),

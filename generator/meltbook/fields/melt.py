@@ -91,8 +91,7 @@ def _dates() -> tuple[Item, ...]:
             "period_to",
             "Your dates, to",
             Shape.DATE,
-            note="Its last day. A row of the log counts whole where its first day lies. Blank is up to the "
-            "end.",
+            note="Its last day. A row of the log counts whole where its first day lies. Blank is up to the end.",
         ),
         Figure(
             "chosen_from",
@@ -194,8 +193,7 @@ def _furnace_itself() -> tuple[Item, ...]:
             "Upkeep a year",
             Shape.MONEY,
             unit="{currency}",
-            note="Repairs and service in an ordinary year, from your bills, without what stands in the "
-            "ledger.",
+            note="Repairs and service in an ordinary year, from your bills, without what stands in the ledger.",
             typed=Typed(minimum=0),
         ),
         Figure(
@@ -223,8 +221,7 @@ def _heat() -> tuple[Item, ...]:
             "cullet_share",
             "Cullet in the charge",
             Shape.SHARE,
-            note="The part of the charge that is glass already: cullet or nuggets. Blank counts as all raw "
-            "batch.",
+            note="The part of the charge that is glass already: cullet or nuggets. Blank counts as all raw batch.",
             typed=Typed(minimum=0, maximum=1),
         ),
         Figure(
@@ -239,8 +236,7 @@ def _heat() -> tuple[Item, ...]:
             "furnace_efficiency",
             "Share of heat in the glass",
             Shape.SHARE,
-            note="That heat ÷ what the furnace used; the rest keeps it hot. A few percent is usual in a "
-            "small studio.",
+            note="That heat ÷ what the furnace used; the rest keeps it hot. A few percent is usual in a small studio.",
             formula="heat_to_melt/use_a_weight.1",
             needs=("heat_to_melt", "use_a_weight.1"),
             nonzero=("use_a_weight.1",),

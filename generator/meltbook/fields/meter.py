@@ -80,8 +80,7 @@ def _load() -> tuple[Item, ...]:
             "measured_on",
             "Measured on",
             Shape.DATE,
-            note="The day of the measurement. Have it repeated after new elements: they draw another "
-            "current.",
+            note="The day of the measurement. Have it repeated after new elements: they draw another current.",
         ),
         Input(
             "nameplate_kw",
@@ -151,8 +150,7 @@ def _figures() -> tuple[Item, ...]:
             "energy_known",
             "Energy can be known",
             Shape.COUNT,
-            note="1 once the book can turn the log into energy: a kW for an hour meter, a use a day without "
-            "a meter.",
+            note="1 once the book can turn the log into energy: a kW for an hour meter, a use a day without a meter.",
             formula="IF(meter_code=1,COUNT(kw_in_use),IF(meter_code=2,1,MIN(1,COUNT(kind_use.all))))",
         ),
         Figure(

@@ -71,9 +71,7 @@ def _chosen() -> tuple[Item, ...]:
 
 
 def _slice(name: str, label: str, note: str, formula: str) -> Figure:
-    return Figure(
-        f"slice_{name}", label, Shape.MONEY, unit=A_PIECE, note=note, formula=formula, needs=("picture_net",)
-    )
+    return Figure(f"slice_{name}", label, Shape.MONEY, unit=A_PIECE, note=note, formula=formula, needs=("picture_net",))
 
 
 def _cost_slices() -> tuple[Item, ...]:
@@ -84,9 +82,7 @@ def _cost_slices() -> tuple[Item, ...]:
             "0 where its price is not known yet.",
             f"IF(ISNUMBER({_at('cost_glass')}),{_at('cost_glass')},0)",
         ),
-        _slice(
-            "furnace", "Furnace", "Energy, standing charges, wear, the furnace itself.", _at("cost_furnace")
-        ),
+        _slice("furnace", "Furnace", "Energy, standing charges, wear, the furnace itself.", _at("cost_furnace")),
         _slice("colour", "Colour", "With what is wasted.", _at("cost_colour")),
         _slice("labour", "Labour", "Gaffer, assistants and off-bench work.", _at("cost_labour")),
         _slice(
@@ -96,9 +92,7 @@ def _cost_slices() -> tuple[Item, ...]:
             f"{_at('cost_glory')}+{_at('cost_anneal')}+{_at('cost_other')}",
         ),
         _slice("materials", "Materials", "Fittings and such.", _at("cost_materials")),
-        _slice(
-            "overhead", "Overhead", "Rent and all that comes whether you blow or not.", _at("cost_overhead")
-        ),
+        _slice("overhead", "Overhead", "Rent and all that comes whether you blow or not.", _at("cost_overhead")),
         _slice("losses", "Losses", "What the lost ones add.", _at("cost_loss")),
         _slice("packing", "Packing", "Box and paper.", _at("cost_packing")),
     )

@@ -217,9 +217,7 @@ def _losses() -> tuple[Item, ...]:
             "cost_furnace",
             "cost_gaffer",
         ),
-        _line(
-            "spent_kiln", "Spent from the kiln on", "Annealing and off-bench work.", "cost_anneal+cost_off"
-        ),
+        _line("spent_kiln", "Spent from the kiln on", "Annealing and off-bench work.", "cost_anneal+cost_off"),
         Figure(
             "kiln_share",
             "Reach the kiln",

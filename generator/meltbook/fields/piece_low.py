@@ -57,8 +57,7 @@ def _lowest_cost() -> tuple[Item, ...]:
             "Least at the bench",
             Shape.MONEY,
             unit=A_PIECE,
-            note="One more charge's energy and wear, raw glass, colour, hired hands, driven equipment, "
-            "materials.",
+            note="One more charge's energy and wear, raw glass, colour, hired hands, driven equipment, materials.",
             formula="piece_drawn_used*low_rate+SUM(cost_glass,cost_colour,low_hands,low_equipment,cost_materials)",
             needs=("piece_drawn_used", "low_rate"),
         ),

@@ -85,8 +85,7 @@ def _name_and_glass() -> tuple[Item, ...]:
             "piece_gathers",
             "Gathers",
             Shape.FACTOR,
-            note="How often you go to the pot for one piece; bits count as the part of a gather that they "
-            "are.",
+            note="How often you go to the pot for one piece; bits count as the part of a gather that they are.",
             typed=AMOUNT,
         ),
         Input(
@@ -102,8 +101,7 @@ def _name_and_glass() -> tuple[Item, ...]:
             "Cullet kept",
             Shape.SHARE,
             unit="of what is cut off",
-            note="The part of the cut-off glass that goes back in the pot. Empty is none, as for coloured "
-            "pieces.",
+            note="The part of the cut-off glass that goes back in the pot. Empty is none, as for coloured pieces.",
             typed=SHARE,
         ),
         Input(
@@ -141,20 +139,14 @@ def _time() -> tuple[Item, ...]:
             "Bench minutes",
             "From the first gather to the kiln door, for one piece; time five and take the mean.",
         ),
-        _minutes(
-            "piece_first_minutes", "Assistant one", "Minutes that this assistant is needed for one piece."
-        ),
-        _minutes(
-            "piece_second_minutes", "Assistant two", "Minutes that this assistant is needed for one piece."
-        ),
+        _minutes("piece_first_minutes", "Assistant one", "Minutes that this assistant is needed for one piece."),
+        _minutes("piece_second_minutes", "Assistant two", "Minutes that this assistant is needed for one piece."),
         _minutes(
             "piece_off_minutes",
             "Off-bench work",
             "Cold working, drilling, photographs. Grind wet: dry glass dust hurts the lungs.",
         ),
-        _minutes(
-            "piece_glory_minutes", "Glory hole", "Minutes of it that a piece takes. Empty: the bench minutes."
-        ),
+        _minutes("piece_glory_minutes", "Glory hole", "Minutes of it that a piece takes. Empty: the bench minutes."),
         _minutes(
             "piece_other_minutes",
             "Other equipment",
@@ -164,8 +156,7 @@ def _time() -> tuple[Item, ...]:
             "piece_per_load",
             "Pieces a load",
             Shape.FACTOR,
-            note="How many of these fill the annealer, with air between them. Never crowd it to lower this "
-            "cost.",
+            note="How many of these fill the annealer, with air between them. Never crowd it to lower this cost.",
             typed=Typed(minimum=0.001),
         ),
         Input(
@@ -173,8 +164,7 @@ def _time() -> tuple[Item, ...]:
             "Share of a load",
             Shape.SHARE,
             unit="of a load",
-            note="In place of pieces a load, for loads of mixed sizes: the part of the kiln that one piece "
-            "takes.",
+            note="In place of pieces a load, for loads of mixed sizes: the part of the kiln that one piece takes.",
             typed=SHARE,
         ),
     )
@@ -198,16 +188,13 @@ def _losses() -> tuple[Item, ...]:
             note="The part of those lost at the bench that sell as seconds.",
             typed=SHARE,
         ),
-        _money(
-            "piece_second_value", "A second brings", "What such a second leaves after what selling it takes."
-        ),
+        _money("piece_second_value", "A second brings", "What such a second leaves after what selling it takes."),
         Input(
             "piece_loss_after",
             "Lost after",
             Shape.SHARE,
             unit="of those annealed",
-            note="Found cracked or broken later, in the kiln or in cold work. Empty: all losses are at the "
-            "bench.",
+            note="Found cracked or broken later, in the kiln or in cold work. Empty: all losses are at the bench.",
             typed=LOSS,
         ),
         Input(
@@ -228,8 +215,7 @@ def _losses() -> tuple[Item, ...]:
             "piece_made",
             "Started",
             Shape.COUNT,
-            note="How many were started in the time chosen on Shop, good and bad together. Only to look "
-            "back.",
+            note="How many were started in the time chosen on Shop, good and bad together. Only to look back.",
             typed=AMOUNT,
         ),
         _money("piece_tag", "Tag now", "What stands on it in your shop today. Empty: the suggested tag."),
@@ -310,16 +296,14 @@ def _furnace_rates() -> tuple[Item, ...]:
             Shape.RATE,
             unit="{currency} each",
             note="Per weight drawn, gather or bench minute, as chosen on Shop.",
-            formula='IF(furnace_by="Gathers",rate_gather,'
-            'IF(furnace_by="Bench minutes",rate_minute,rate_weight))',
+            formula='IF(furnace_by="Gathers",rate_gather,IF(furnace_by="Bench minutes",rate_minute,rate_weight))',
         ),
         Figure(
             "rent_not_earned",
             "Rent the bench didn't earn",
             Shape.MONEY,
             unit="{currency}",
-            note="Overheads of those months less what the hours blown carried. It is shown, and no tag "
-            "carries it.",
+            note="Overheads of those months less what the hours blown carried. It is shown, and no tag carries it.",
             formula="MAX(0,overhead_total*period_days.3/days_in_year-window_hours*overhead_hour)",
             needs=("window_hours", "overhead_hour"),
         ),

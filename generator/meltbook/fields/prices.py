@@ -115,8 +115,7 @@ def _typed() -> tuple[Item, ...]:
             "channel_fee_base",
             "Fee is on",
             Shape.TEXT,
-            note="What the fee is worked out from: what is left after commission, the tag, or the tag with "
-            "tax.",
+            note="What the fee is worked out from: what is left after commission, the tag, or the tag with tax.",
             typed=Typed(choices=("What is left", "Tag", "Tag with tax")),
         ),
         Input(
@@ -171,8 +170,7 @@ def _typed() -> tuple[Item, ...]:
             "channel_must_earn",
             "Must earn it",
             Shape.TEXT,
-            note="Yes where the tag must be high enough for this margin; the suggested tag suits all that "
-            "say Yes.",
+            note="Yes where the tag must be high enough for this margin; the suggested tag suits all that say Yes.",
             typed=Typed(choices=("Yes", "No")),
         ),
     )
@@ -235,8 +233,7 @@ def _worked_out() -> tuple[Item, ...]:
         flag(
             "channel_open",
             "Leaves something",
-            "1 if anything of a tag is left; each share is tested, since two that are over 1 would cancel "
-            "out.",
+            "1 if anything of a tag is left; each share is tested, since two that are over 1 would cancel out.",
             "IF(AND(channel_used=1,MAX(SUM(channel_commission),SUM(channel_fee))<1,channel_factor>tiny_share),1,0)",
         ),
         flag(
@@ -264,9 +261,7 @@ def _slot(slot: str, row: int) -> tuple[Item, ...]:
     """The columns of one way of selling, which stands in this row of the ways of selling."""
 
     def money(name: str, label: str, unit: str, note: str, formula: str, *needs: str) -> Figure:
-        return Figure(
-            f"{name}_{slot}", label, Shape.MONEY, unit=unit, note=note, formula=formula, needs=needs
-        )
+        return Figure(f"{name}_{slot}", label, Shape.MONEY, unit=unit, note=note, formula=formula, needs=needs)
 
     costs_of_a_sale = f"channel_costs.{row}-channel_replaced.{row}*cost_good"
     low_costs = f"low_good*(1+channel_replaced.{row})"

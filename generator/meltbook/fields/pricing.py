@@ -26,9 +26,7 @@ def _rate(
     needs: tuple[str, ...] = (),
     nonzero: tuple[str, ...] = (),
 ) -> Figure:
-    return Figure(
-        name, label, Shape.RATE, unit=PER_WEIGHT, note=note, formula=formula, needs=needs, nonzero=nonzero
-    )
+    return Figure(name, label, Shape.RATE, unit=PER_WEIGHT, note=note, formula=formula, needs=needs, nonzero=nonzero)
 
 
 def _amounts() -> tuple[Item, ...]:

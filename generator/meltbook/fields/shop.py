@@ -66,8 +66,7 @@ def _choices(ctx: BookContext) -> tuple[Item, ...]:
             "tax_inside",
             "Tag includes tax",
             Shape.TEXT,
-            note="Yes if the tag on the shelf is all that the buyer pays; No if tax comes on top at the "
-            "till.",
+            note="Yes if the tag on the shelf is all that the buyer pays; No if tax comes on top at the till.",
             typed=YES_OR_NO,
         ),
     )
@@ -89,8 +88,7 @@ def _bench() -> tuple[Item, ...]:
             "Bench hours, last 12 months",
             Shape.HOURS,
             unit="hours",
-            note="Hours blown in the months that prices are taken from, from your diary. Empty: the "
-            "ordinary hours.",
+            note="Hours blown in the months that prices are taken from, from your diary. Empty: the ordinary hours.",
             typed=AMOUNT,
         ),
         Input(
@@ -116,8 +114,7 @@ def _bench() -> tuple[Item, ...]:
             "Glass in one gather",
             Shape.WEIGHT,
             unit="{weight}",
-            note="Weigh five gathers on cold punties and take the mean. Empty: worked out from the log's "
-            "gathers.",
+            note="Weigh five gathers on cold punties and take the mean. Empty: worked out from the log's gathers.",
             typed=AMOUNT,
         ),
         Input(
@@ -162,8 +159,7 @@ def _tags() -> tuple[Item, ...]:
             "Furnace recovered within",
             Shape.SHARE,
             unit="of its cost",
-            note="Checks tells you when what your pieces paid towards the furnace is further than this "
-            "from its cost.",
+            note="Checks tells you when what your pieces paid towards the furnace is further than this from its cost.",
             typed=SHARE,
         ),
         Input(
@@ -254,8 +250,7 @@ def _overhead() -> tuple[Item, ...]:
             "Overhead per bench hour",
             Shape.RATE,
             unit="{currency} an hour",
-            note="Spread over the bench hours of an ordinary year, so that a slow year does not raise "
-            "every tag.",
+            note="Spread over the bench hours of an ordinary year, so that a slow year does not raise every tag.",
             formula="IF(overhead_total=0,0,overhead_total/ordinary_hours)",
             nonzero=("overhead_known",),
         ),
@@ -273,16 +268,14 @@ def _people(ctx: BookContext) -> Table:
                 "Rate an hour",
                 Shape.MONEY,
                 unit="{currency} an hour",
-                note="With what the employer pays on top. For yourself: what you would have to pay "
-                "somebody as good.",
+                note="With what the employer pays on top. For yourself: what you would have to pay somebody as good.",
                 typed=AMOUNT,
             ),
             Input(
                 "person_hired",
                 "Paid by the hour",
                 Shape.TEXT,
-                note="Yes if somebody gets this pay for each hour worked; No or empty for the owner's own "
-                "time.",
+                note="Yes if somebody gets this pay for each hour worked; No or empty for the owner's own time.",
                 typed=YES_OR_NO,
             ),
         ),
@@ -314,8 +307,7 @@ def _overheads(ctx: BookContext) -> Table:
                 "Amount",
                 Shape.MONEY,
                 unit="{currency}",
-                note="From the bill or the lease, without tax that you reclaim. Type 0 on one line if "
-                "there are none.",
+                note="From the bill or the lease, without tax that you reclaim. Type 0 on one line if there are none.",
                 typed=AMOUNT,
             ),
             Input(

@@ -85,8 +85,7 @@ def _suggested() -> tuple[Item, ...]:
             "Suggested tag",
             Shape.MONEY,
             unit=ON_A_TAG,
-            note="Rounded up to your step and ending, so that every way of selling that must earn its "
-            "margin does.",
+            note="Rounded up to your step and ending, so that every way of selling that must earn its margin does.",
             formula="IF(ISNUMBER(tag_cents),ROUND(ROUNDUP(MAX(0,ROUND((tag_cents-tag_ending_used)/tag_step_used,6)),0)"
             "*tag_step_used+tag_ending_used,money_digits),tag_wanted)",
         ),

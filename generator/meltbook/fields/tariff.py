@@ -32,8 +32,7 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             "pricing_date",
             "Pricing date",
             Shape.DATE,
-            note="The day whose energy price your tags are worked out with. Blank is the last day of the "
-            "log.",
+            note="The day whose energy price your tags are worked out with. Blank is the last day of the log.",
         ),
         Input(
             "price_limit",
@@ -70,8 +69,7 @@ def _typed_prices() -> tuple[Item, ...]:
             "tariff_start",
             "From",
             Shape.DATE,
-            note="The date in the utility's letter from which these prices hold. The oldest letter comes "
-            "first.",
+            note="The date in the utility's letter from which these prices hold. The oldest letter comes first.",
         ),
         Input(
             "tariff_price",
@@ -322,8 +320,7 @@ def _faults() -> tuple[Figure, ...]:
             "tariff_bad_order",
             "Not usable",
             Shape.COUNT,
-            note="1 if something is typed but the date or the price is missing, or an earlier row has a "
-            "later date.",
+            note="1 if something is typed but the date or the price is missing, or an earlier row has a later date.",
             formula="IF(AND(tariff_used=1,tariff_valid=0),1,0)",
         ),
         Figure(

@@ -21,8 +21,7 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             "wear_counted",
             "Count wear",
             Shape.TEXT,
-            note="Count: pots and elements are part of the cost of glass. None: they are left out on "
-            "purpose.",
+            note="Count: pots and elements are part of the cost of glass. None: they are left out on purpose.",
             typed=Typed(choices=("Count", "None")),
         ),
         Input(
@@ -59,8 +58,7 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             "Lost early, in all",
             Shape.MONEY,
             unit="{currency}",
-            note="What cracked and leaking parts took with them before their expected life. Not in any "
-            "price.",
+            note="What cracked and leaking parts took with them before their expected life. Not in any price.",
             formula="SUM(part_lost_early.all)",
         ),
     )
@@ -100,8 +98,7 @@ def _typed_kinds() -> tuple[Item, ...]:
             "kind_of_part_basis",
             "Life counts in",
             Shape.TEXT,
-            note="What wears it most: charges for a pot, hot days or heat-ups for elements. Blank is "
-            "Charges.",
+            note="What wears it most: charges for a pot, hot days or heat-ups for elements. Blank is Charges.",
             typed=Typed(choices=("Charges", "Hot days", "Heat-ups")),
         ),
         Input(

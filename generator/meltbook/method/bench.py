@@ -74,9 +74,7 @@ def bench_rates(studio: Studio, melt: Melt, prices: PriceWith, yearly: Sequence[
     if gather_weight is None:
         gather_weight = over(times(everyday.period_weight, shop.share_drawn), everyday.period_gathers)
 
-    a_weight = plus(
-        prices.price_hot, opt(prices.price_standing), opt(prices.price_wear), opt(prices.price_own)
-    )
+    a_weight = plus(prices.price_hot, opt(prices.price_standing), opt(prices.price_wear), opt(prices.price_own))
     pool = times(a_weight, window.period_weight)
     if shop.window_hours is not None:
         minutes: Maybe = shop.window_hours * 60
@@ -109,9 +107,7 @@ def bench_rates(studio: Studio, melt: Melt, prices: PriceWith, yearly: Sequence[
         rate_weight=rate_weight,
         rate_gather=rate_gather,
         rate_minute=rate_minute,
-        furnace_rate={"Weight": rate_weight, "Gathers": rate_gather, "Bench minutes": rate_minute}[
-            shop.furnace_by
-        ],
+        furnace_rate={"Weight": rate_weight, "Gathers": rate_gather, "Bench minutes": rate_minute}[shop.furnace_by],
         low_energy=low_energy,
         low_energy_note=LOW_ENERGY_NOTE if stands_in else None,
         low_rate=over(plus(low_energy, opt(prices.price_wear_charge)), shop.share_drawn),

@@ -75,9 +75,7 @@ CHECKS: tuple[str, ...] = (
     "stray_prices",
     "list_full",
 )
-NOTES = frozenset(
-    {"tariff_block", "charges_asked", "waiting", "furnace_recovered", "stray_prices", "list_full"}
-)
+NOTES = frozenset({"tariff_block", "charges_asked", "waiting", "furnace_recovered", "stray_prices", "list_full"})
 """Checks that remind; they don't say that something is wrong."""
 
 
@@ -229,9 +227,7 @@ def _unplaced(log: FurnaceLog) -> int:
     if log.meter.meter_code == NO_METER:
         return 0
     left = abs(log.use_not_placed) > CLOSENESS * max(1.0, counted_use(log))
-    idle_readings = sum(
-        row.stretch_close == READ and row.days_since == 0 and row.reading_use > 0 for row in log.rows
-    )
+    idle_readings = sum(row.stretch_close == READ and row.days_since == 0 and row.reading_use > 0 for row in log.rows)
     return flag(left) + idle_readings
 
 

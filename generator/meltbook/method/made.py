@@ -51,9 +51,7 @@ class Made:
     made_recovered: Maybe = None
 
 
-def what_was_made(
-    shop: Shop, melt: Melt, rates: Rates, pieces: Sequence[PieceCost], pricing: Pricing
-) -> Made:
+def what_was_made(shop: Shop, melt: Melt, rates: Rates, pieces: Sequence[PieceCost], pricing: Pricing) -> Made:
     """Add up what was made, at the tags in force."""
     between = shop.made_when == "Between your dates"
     period = melt.chosen if between else melt.all_time

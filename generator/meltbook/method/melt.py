@@ -222,9 +222,7 @@ def read_melt(
     shares = Shares(
         glass_gap=gap,
         raw_glass_known=flag(gap == 0 and any(row.row_glass for row in measured)),
-        ends_share=(
-            studio.shop.share_drawn if studio.shop.share_in_pieces is None else studio.shop.share_in_pieces
-        ),
+        ends_share=(studio.shop.share_drawn if studio.shop.share_in_pieces is None else studio.shop.share_in_pieces),
         own_known=flag(own is not None),
         own_yearly=own,
     )

@@ -107,17 +107,13 @@ def read_tariff(typed: Sequence[TariffRow], prepared: int, limit: Maybe) -> Tari
         shares = (row.share_one, row.share_two, row.share_three)
         prices = (row.price, row.price_two, row.price_three)
         letter.tariff_shares = sum(share is not None for share in shares)
-        letter.tariff_by_share = total(
-            opt(share) * opt(each) for share, each in zip(shares, prices, strict=True)
-        )
+        letter.tariff_by_share = total(opt(share) * opt(each) for share, each in zip(shares, prices, strict=True))
         if start is not None and row.price is not None and start > before:
             last = tariff.prices[-1] if tariff.prices else 0.0
             tariff.starts.append(start)
             _open(letter, row.price)
             tariff.prices.append((letter.tariff_mix + opt(row.surcharge)) * (1 + opt(row.tax)))
-            tariff.standing.append(
-                (letter.tariff_service_day + letter.tariff_demand_day) * (1 + opt(row.tax))
-            )
+            tariff.standing.append((letter.tariff_service_day + letter.tariff_demand_day) * (1 + opt(row.tax)))
             now = tariff.prices[-1]
             jumped = last > 0 and now > JUMP_LIMIT * last
             letter.tariff_jump = flag(jumped or (limit is not None and now > limit))

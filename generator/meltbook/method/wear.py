@@ -106,15 +106,11 @@ class _UsesByDay:
         low, high = bisect_left(self.days, first), bisect_left(self.days, after)
         if high <= low:
             return 0.0, 0.0, 0.0
-        charges, hot_days, starts = (
-            sums[high] - sums[low] for sums in (self.charges, self.hot_days, self.starts)
-        )
+        charges, hot_days, starts = (sums[high] - sums[low] for sums in (self.charges, self.hot_days, self.starts))
         return charges, hot_days, starts
 
 
-def read_ledger(
-    studio: Studio, log: FurnaceLog, prepared_kinds: int, prepared: int, today: int | None
-) -> Ledger:
+def read_ledger(studio: Studio, log: FurnaceLog, prepared_kinds: int, prepared: int, today: int | None) -> Ledger:
     """Work out each part's life and rate, then what each kind costs now."""
     kinds = [KindOfPart(row) for row in studio.part_kinds]
     kinds += [KindOfPart(PartKind()) for _ in range(prepared_kinds - len(kinds))]
@@ -164,15 +160,9 @@ def _fit(part: LedgerPart, uses: _UsesByDay, today: int | None) -> None:
     row = part.typed
     installed, retired = maybe_serial(row.installed), maybe_serial(row.retired)
     something = any(
-        value is not None
-        for value in (row.name or None, installed, retired, row.cost, row.uses_before, row.life)
+        value is not None for value in (row.name or None, installed, retired, row.cost, row.uses_before, row.life)
     )
-    wrong = (
-        part.kind is None
-        or installed is None
-        or row.cost is None
-        or (retired is not None and retired < installed)
-    )
+    wrong = part.kind is None or installed is None or row.cost is None or (retired is not None and retired < installed)
     part.part_fault = flag(something and wrong)
     if part.kind is None or installed is None:
         return

@@ -110,9 +110,7 @@ def _pieces(results: Results, book: Book, rates: Rates, equipment: Sequence[Equi
         put("piece_returned", _returned(row, piece.piece_drawn_used) if named else None)
         put(
             "cost_labour",
-            total((piece.cost_gaffer, piece.cost_first, piece.cost_second, piece.cost_off))
-            if named
-            else None,
+            total((piece.cost_gaffer, piece.cost_first, piece.cost_second, piece.cost_off)) if named else None,
         )
         hands = (
             opt(piece.cost_gaffer) * rates.gaffer_hired
@@ -167,8 +165,7 @@ def _counts(results: Results, book: Book) -> None:
 
 def _days_by_kind(book: Book) -> list[float]:
     return [
-        total(row.row_days for row in book.log.rows if row.row_kind == number)
-        for number in range(1, len(KINDS) + 1)
+        total(row.row_days for row in book.log.rows if row.row_kind == number) for number in range(1, len(KINDS) + 1)
     ]
 
 
@@ -177,9 +174,7 @@ def _pairs(results: Results, book: Book) -> None:
     rows = log.rows
     campaigns = [period for period in book.melt.periods if period.code == CAMPAIGN]
     if log.meter.meter_code == NO_METER:
-        used = total(
-            days * kind.kind_day_use for days, kind in zip(_days_by_kind(book), log.kinds, strict=True)
-        )
+        used = total(days * kind.kind_day_use for days, kind in zip(_days_by_kind(book), log.kinds, strict=True))
     else:
         used = counted_use(log) - log.last_pending
     last = book.tariff.letters[-1]
@@ -214,15 +209,12 @@ def _pairs(results: Results, book: Book) -> None:
     results.column("pair_one", one)
     results.column("pair_other", other)
     apart = [
-        flag(abs(first - second) > CLOSENESS * max(1.0, abs(first)))
-        for first, second in zip(one, other, strict=True)
+        flag(abs(first - second) > CLOSENESS * max(1.0, abs(first))) for first, second in zip(one, other, strict=True)
     ]
     results.column("pair_apart", apart)
 
 
-def _bars(
-    results: Results, prefix: str, bars: Sequence[tuple[str, str]], chapter: PriceWith | Picture
-) -> None:
+def _bars(results: Results, prefix: str, bars: Sequence[tuple[str, str]], chapter: PriceWith | Picture) -> None:
     amounts = [opt(getattr(chapter, figure)) for _, figure in bars]
     starts = [0.0, *accumulate(amounts[:-2]), 0.0]
     results.column(f"{prefix}_bar_amount", amounts)
@@ -236,8 +228,7 @@ def _bars(
 def _kinds(results: Results, book: Book) -> None:
     everything = book.melt.all_time
     uses = [
-        opt(use)
-        for use in (everything.heatup_use, everything.charge_use, everything.blow_use, everything.idle_use)
+        opt(use) for use in (everything.heatup_use, everything.charge_use, everything.blow_use, everything.idle_use)
     ]
     results.column("kind_bar_amount", uses)
     results.column(

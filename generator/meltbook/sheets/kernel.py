@@ -185,17 +185,11 @@ class Sheet:
 
     def __post_init__(self) -> None:
         if not _KEY.match(self.key):
-            raise DeclarationError(
-                f"{self.key!r} can't be the key of a sheet: small letters and underscores only"
-            )
+            raise DeclarationError(f"{self.key!r} can't be the key of a sheet: small letters and underscores only")
         if not 1 <= len(self.name) <= 31 or _NOT_IN_TABS.search(self.name) or self.name != self.name.strip():
-            raise DeclarationError(
-                f"{self.name!r} can't be the name of a sheet: up to 31 letters, none of []:*?/\\'"
-            )
+            raise DeclarationError(f"{self.name!r} can't be the name of a sheet: up to 31 letters, none of []:*?/\\'")
         if _LIKE_A_CELL.match(self.name):
-            raise DeclarationError(
-                f"{self.name!r} can't be the name of a sheet: some programs read it as a cell"
-            )
+            raise DeclarationError(f"{self.name!r} can't be the name of a sheet: some programs read it as a cell")
         if not self.title or not self.purpose or "\n" in self.purpose:
             raise DeclarationError(f"the sheet {self.name!r} needs a title and a purpose of one line")
         if self.role not in get_args(Role):

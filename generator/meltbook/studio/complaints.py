@@ -80,9 +80,7 @@ def _text_advice(text: str, expected: Expected) -> str:
     if percent := PERCENT.match(text):
         return f"Type {float(percent[1].replace(',', '.')) / 100:g} as a number."
     if PLAIN_NUMBER.match(text):
-        return (
-            f"It is text that looks like a number: type {re.sub('[^0-9.+-]', '', text)} again, as a number."
-        )
+        return f"It is text that looks like a number: type {re.sub('[^0-9.+-]', '', text)} again, as a number."
     if any(character.isdigit() for character in text):
         return "Type the number alone: the unit or currency stands beside it."
     return "Type a number, or leave it empty."
@@ -135,9 +133,5 @@ def _guess(near: Sequence[str], written: str) -> str:
 
 def _misshapen(table: str, row: int | None, value: object) -> Problem:
     if table in SECTIONS:
-        return Problem(
-            table, None, "", shown(value), "a section of keys", f"Begin it with the line [{table}]."
-        )
-    return Problem(
-        table, row, "", shown(value), "one table for each row", f"Begin each row with the line [[{table}]]."
-    )
+        return Problem(table, None, "", shown(value), "a section of keys", f"Begin it with the line [{table}].")
+    return Problem(table, row, "", shown(value), "one table for each row", f"Begin each row with the line [[{table}]].")

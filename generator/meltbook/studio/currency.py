@@ -16,10 +16,7 @@ def current_currencies() -> tuple[str, ...]:
     """The codes of ISO 4217 that are legal tender somewhere today."""
     territories = get_global("territory_currencies")
     codes = {
-        code
-        for entries in territories.values()
-        for code, _start, end, tender in entries
-        if end is None and tender
+        code for entries in territories.values() for code, _start, end, tender in entries if end is None and tender
     }
     return tuple(sorted(codes))
 

@@ -41,9 +41,7 @@ def load_studio(path: Path) -> StudioFile:
     """Read a studio file."""
     try:
         if path.is_dir():
-            raise UsageError(
-                f"{path} is a folder, not a studio file.", hint="Name a file that ends in .toml."
-            )
+            raise UsageError(f"{path} is a folder, not a studio file.", hint="Name a file that ends in .toml.")
         with path.open("rb") as file:
             raw = file.read(LARGEST_FILE + 1)
     except FileNotFoundError as error:
@@ -84,9 +82,7 @@ def parse_studio(text: str, place: str) -> StudioFile:
     about = data.pop("about", "")
     problems: list[Problem] = []
     if not isinstance(about, str) or "\n" in about:
-        problems.append(
-            Problem(place, None, "about", shown(about), "one line of text", "Say it in one line.")
-        )
+        problems.append(Problem(place, None, "about", shown(about), "one line of text", "Say it in one line."))
         about = ""
     studio = _validated(data, place, problems)
     if studio is None or problems:
@@ -97,9 +93,7 @@ def parse_studio(text: str, place: str) -> StudioFile:
 
 def _validated(data: dict[str, Any], place: str, problems: list[Problem]) -> Studio | None:
     # Strict types want tuples where TOML has lists.
-    rows = {
-        key: tuple(part) if key in PREFIXES and isinstance(part, list) else part for key, part in data.items()
-    }
+    rows = {key: tuple(part) if key in PREFIXES and isinstance(part, list) else part for key, part in data.items()}
     try:
         studio = Studio.model_validate(rows, strict=True)
     except ValidationError as error:

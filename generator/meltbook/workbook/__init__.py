@@ -1,0 +1,1 @@
+"""Fields and sheets become cells: placing, formulas, writing, and reading what people have edited."""

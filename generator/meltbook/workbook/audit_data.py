@@ -15,7 +15,7 @@ from meltbook.method.results import Results, Value
 from meltbook.studio.complaints import shown
 from meltbook.workbook.edited import EditedBook
 from meltbook.workbook.gather import LISTED_IN
-from meltbook.workbook.inputs import day_of
+from meltbook.workbook.inputs import day_text
 
 SEEN_IN_THE_FILE = frozenset({"log_formulas", "log_rows", "shop_numbers", "log_numbers", "below_last"})
 """Checks of the sheet itself: the audit of the file looks at those cells one by one."""
@@ -62,9 +62,7 @@ LOOKS: dict[str, tuple[_Look, ...]] = {
     "use_unplaced": (
         _Look("log_reading", _all(_is("stretch_close", 1), _is("days_since", 0), _positive("reading_use"))),
     ),
-    "tariff_cover": (
-        _Look("log_date", _all(_positive("row_kind"), _positive("first_day"), _is("row_priced", 0))),
-    ),
+    "tariff_cover": (_Look("log_date", _all(_positive("row_kind"), _positive("first_day"), _is("row_priced", 0))),),
     "tariff_order": (_Look("tariff_start", _positive("tariff_bad_order")),),
     "tariff_shares": (_Look("tariff_share_one", _positive("tariff_bad_share")),),
     "tariff_size": (_Look("tariff_price", _positive("tariff_jump")),),
@@ -135,7 +133,7 @@ def _found(book: EditedBook, results: Results, at: str, row: int) -> str:
     cell = book.cell(at, row)
     value = cell.value
     if isinstance(value, float) and book.item(at).shape.name == "DATE":
-        text = day_of(value).isoformat()
+        text = day_text(value)
     else:
         text = "an empty cell" if value is None or value == "" else shown(value)
     if at.startswith("log_"):
@@ -143,7 +141,7 @@ def _found(book: EditedBook, results: Results, at: str, row: int) -> str:
         if status:
             text += f" ({status})"
         if at != "log_date" and isinstance(day, int | float) and day:
-            text += f" on {day_of(day)}"
+            text += f" on {day_text(day)}"
     return text
 
 

@@ -24,9 +24,7 @@ from meltbook.workbook.placement import ColumnSpot
 
 T = TypeVar("T")
 
-MADE_WITH_THE_BOOK = frozenset(
-    {"log_rows_made", "book_version", "weight_unit", "currency_code", "money_digits"}
-)
+MADE_WITH_THE_BOOK = frozenset({"log_rows_made", "book_version", "weight_unit", "currency_code", "money_digits"})
 """Constants that differ from book to book, so that no declaration says what they should be."""
 
 MOST = 0.5
@@ -66,9 +64,7 @@ def formula_problems(book: EditedBook) -> list[Problem]:
     for name, found in faults.items():
         spot = book.placement.columns[name]
         skip = set(bare.get((spot.sheet, _block_of(book, name)), ()))
-        problems.extend(
-            _told(book, name, spot, {row: fault for row, fault in found.items() if row not in skip})
-        )
+        problems.extend(_told(book, name, spot, {row: fault for row, fault in found.items() if row not in skip}))
     return problems
 
 
@@ -89,9 +85,7 @@ def _single_cells(book: EditedBook, compiler: Compiler) -> Iterator[Problem]:
             yield book.problem(name, None, fault.found, fault.expected, _do(fault.kind, single=True))
 
 
-def _column(
-    book: EditedBook, compiler: Compiler, name: str, spot: ColumnSpot
-) -> Iterator[tuple[int, _Fault]]:
+def _column(book: EditedBook, compiler: Compiler, name: str, spot: ColumnSpot) -> Iterator[tuple[int, _Fault]]:
     """The faults of a column by sheet row."""
     item = book.vocabulary.columns[name][1]
     sheet = book.file.sheet(spot.sheet)

@@ -1,10 +1,12 @@
 """The stored values of one sheet's formulas: read them, replace them, or take them out.
 
-A formula cell is ``<c r="B2" s="5" t="str"><f>A1</f><v>text</v></c>``. Only ``t`` and ``<v>`` are touched. A formula
-that fills several cells stands in the first of them; the others hold a ``<v>`` alone, and go the same way.
+A formula cell is ``<c r="B2" s="5" t="str"><f>A1</f><v>text</v></c>``. Only ``t`` and ``<v>`` are touched.
+A formula that fills several cells stands in the first of them; the others hold a ``<v>`` alone, and go the
+same way.
 
-A log of 10,000 rows has 400,000 formulas, so a sheet in the plain spelling that every program uses is read with one
-pattern; :func:`_plain_cells` says what plain is. Any other sheet goes through the tokenizer, with the same outcome.
+A log of 10,000 rows has 400,000 formulas, so a sheet in the plain spelling that every program uses is read
+with one pattern; :func:`_plain_cells` says what plain is. Any other sheet goes through the tokenizer, with
+the same outcome.
 """
 
 from __future__ import annotations
@@ -38,8 +40,8 @@ from meltbook.workbook.sheet_xml import (
 class FormulaCell(NamedTuple):
     """Where the parts of a formula cell stand in the sheet's bytes.
 
-    ``body`` is the end of its start tag and ``formula`` the place and end of ``<f>``; ``value`` is the place and end
-    of ``<v>``, both at the end of ``<f>`` where there is none, and ``text`` of what ``<v>`` holds.
+    ``body`` is the end of its start tag and ``formula`` the place and end of ``<f>``; ``value`` is the place
+    and end of ``<v>``, both at the end of ``<f>`` where there is none, and ``text`` of what ``<v>`` holds.
     """
 
     name: str
@@ -152,18 +154,18 @@ _WORDS = rb'(?: [A-Za-z:]+="[^"<]*")*'
 _PLAIN_ROOT = re.compile(rb"<worksheet\s[^<]*<")
 _PLAIN_CELL = re.compile(
     rb'<c r="([A-Z]{1,3}[1-9][0-9]{0,6})"(' + _WORDS + rb")>\s*"
-    rb"(<f" + _WORDS + rb"(?:/>|>[^<]*</f>))\s*(<v(?:/>|>([^<]*)</v>))?\s*</c>"
+    rb"(<f" + _WORDS + rb"(?:\s*/>|>[^<]*</f>))\s*(<v(?:\s*/>|>([^<]*)</v>))?\s*</c>"
 )
 _KIND = re.compile(rb' t="([^"]*)"')
 _NOT_PLAIN = (b"<!", b" vm=", b"array", b"dataTable", b"xmlns=", b"xmlns:")
 
 
 def _plain_cells(data: bytes) -> list[FormulaCell]:
-    """The formula cells of a sheet in the usual spelling; none if there are none, or the sheet is anything but plain.
+    """The formula cells of a sheet in the usual spelling; none if there are none, or the sheet is not plain.
 
     Where the XML is well-formed, and without remarks, instructions, quoted passages and changes of vocabulary
-    inside, a ``<`` can only begin a tag. A pattern then finds what a tokenizer would; that it found every ``<f`` there
-    is, is counted.
+    inside, a ``<`` can only begin a tag. A pattern then finds what a tokenizer would; that it found every
+    ``<f`` there is, is counted.
     """
     check_well_formed(data)
     first, last = data.find(b"<sheetData>"), data.rfind(b"</sheetData>")
@@ -184,12 +186,10 @@ def _plain_cells(data: bytes) -> list[FormulaCell]:
                 match.end(2) + 1,
                 match.span(3),
                 (end, end) if match[4] is None else match.span(4),
-                _NONE if match[4] is None else (match.span(5) if match[5] is not None else (end, end)),
+                _NONE if match[4] is None else (match.span(5) if match[5] is not None else (match.end(4),) * 2),
             )
         )
-    written = sum(
-        data.count(sign, first, last) for sign in (b"<f>", b"<f ", b"<f/", b"<f\n", b"<f\t", b"<f\r")
-    )
+    written = sum(data.count(sign, first, last) for sign in (b"<f>", b"<f ", b"<f/", b"<f\n", b"<f\t", b"<f\r"))
     return cells if len(cells) == written and len({cell.name for cell in cells}) == written else []
 
 

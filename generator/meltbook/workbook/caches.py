@@ -103,9 +103,7 @@ class CacheReport:
         return said + "."
 
 
-def refresh(
-    path_in: Path, path_out: Path, known: Known | None = None, *, overwrite: bool = False
-) -> CacheReport:
+def refresh(path_in: Path, path_out: Path, known: Known | None = None, *, overwrite: bool = False) -> CacheReport:
     """Bring the stored values up to date and write the workbook to ``path_out``, which may be ``path_in``.
 
     ``known`` are values that the caller is sure of as long as the workbook's formulas are the generator's.
@@ -124,9 +122,7 @@ def drop_caches(path_in: Path, path_out: Path, *, overwrite: bool = False) -> Ca
     return _rewrite(path_in, path_out, {}, overwrite, recalculate=False)
 
 
-def _rewrite(
-    path_in: Path, path_out: Path, known: Known, overwrite: bool, *, recalculate: bool
-) -> CacheReport:
+def _rewrite(path_in: Path, path_out: Path, known: Known, overwrite: bool, *, recalculate: bool) -> CacheReport:
     in_place = check_target(path_in, path_out, overwrite=overwrite)
     package, workbook = open_package(path_in)
     data, report = refreshed(package, workbook, known, recalculate=recalculate)
@@ -134,9 +130,7 @@ def _rewrite(
     return report
 
 
-def refreshed(
-    package: Package, workbook: str, known: Known, *, recalculate: bool = True
-) -> tuple[bytes, CacheReport]:
+def refreshed(package: Package, workbook: str, known: Known, *, recalculate: bool = True) -> tuple[bytes, CacheReport]:
     """The whole file with its stored values up to date, in memory."""
     book = _Book(package, workbook)
     expected = _by_sheet(known)
@@ -224,9 +218,7 @@ class _Book:
         """The names of the functions in all formulas and defined names, in capitals."""
         texts = chain.from_iterable(sheet.formula_texts() for sheet in self.sheets.values())
         names = (name.text or "" for name in self.package.xml(self.workbook).iter("definedName"))
-        return {
-            match[1].upper() for text in chain(texts, names) for match in _CALL.finditer(text) if match[1]
-        }
+        return {match[1].upper() for text in chain(texts, names) for match in _CALL.finditer(text) if match[1]}
 
     def stored(self) -> _Values:
         """The value stored for each formula cell that has one."""
@@ -269,7 +261,7 @@ def _opened(path: Path, data: bytes) -> Package:
 
 
 def _calculated(book: _Book) -> _Values:
-    """What formualizer works out for each formula cell; _RefusedError where it can't, or would get it wrong."""
+    """What formualizer works out for each formula; _RefusedError where it can't, or would get it wrong."""
     if not book.formulas:
         return {}
     try:

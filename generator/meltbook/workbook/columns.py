@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from meltbook.fields.kernel import Item, Vocabulary
+from meltbook.fields.kernel import Item, Shape, Vocabulary
 from meltbook.sheets.kernel import Fields, Grid, Links, Picture, Rows, Sheet
 from meltbook.workbook.boxes import FIRST, SheetLayout
 from meltbook.workbook.placement import unknown_name
@@ -34,6 +34,8 @@ _VALUE_MOST, _UNIT_MOST = 24.0, 22.0
 _BY_TABLES = 12.0
 """The most that values, units and headings of single figures ask for in columns that tables share."""
 _UNIT_LEAST = 8.0
+_NAME_LEAST = 17.0
+"""The column that says what a row is about stays readable when the others are narrowed."""
 _YOU_LEAST, _YOU_MOST = 18.0, 34.0
 
 
@@ -56,9 +58,7 @@ def settle_columns(sheet: Sheet, vocabulary: Vocabulary, book: Sequence[Sheet]) 
 
     _squeeze(sheet, widths, tables, vocabulary)
 
-    label_end = _label_columns(
-        widths, [item.label for item in items] + [row[0] for grid in grids for row in grid.rows]
-    )
+    label_end = _label_columns(widths, [item.label for item in items] + [row[0] for grid in grids for row in grid.rows])
     value, note = label_end + 1, label_end + 3
     taken = set(range(FIRST, printed + 1)) if tables else set()
     for grid in grids:
@@ -73,17 +73,13 @@ def settle_columns(sheet: Sheet, vocabulary: Vocabulary, book: Sequence[Sheet]) 
     note_wraps = note not in taken
     if items:
         room = LEGIBLE_PIXELS[sheet.landscape] - sum(map(pixels, widths.values())) - note_wraps * pixels(NOTE)
-        _value_columns(
-            widths, value, items, _BY_TABLES if taken and room < pixels(_VALUE_MOST) else _VALUE_MOST
-        )
+        _value_columns(widths, value, items, _BY_TABLES if taken and room < pixels(_VALUE_MOST) else _VALUE_MOST)
         _squeeze(sheet, widths, tables, vocabulary, keep=(value, value + 1))
         printed = max(printed, note if note_wraps and sheet.role != "print" else note - 1)
     purposes = note if items and note_wraps else FIRST + 2
     if any(isinstance(block, Links) for block in sheet.blocks):
         _widen(widths, FIRST, max(text_width(other.name) for other in book))
-        _widen(
-            widths, FIRST + 1, min(_YOU_MOST, max([_YOU_LEAST, *(text_width(other.does) for other in book)]))
-        )
+        _widen(widths, FIRST + 1, min(_YOU_MOST, max([_YOU_LEAST, *(text_width(other.does) for other in book)])))
         if purposes != note:
             _widen(widths, purposes, NOTE)
         printed = max(printed, purposes)
@@ -131,7 +127,10 @@ def _squeeze(
     least: dict[int, float] = {}
     for table in tables:
         for col, name in enumerate(table.columns, FIRST):
-            need = table.widths.get(name) or least_width(vocabulary.columns[name][1])
+            item = vocabulary.columns[name][1]
+            need = table.widths.get(name) or least_width(item)
+            if col == FIRST and item.shape is Shape.TEXT:
+                need = max(need, min(_NAME_LEAST, widths[col]))
             least[col] = max(least.get(col, 0.0), need)
     spares = {col: max(0.0, widths[col] - need) for col, need in least.items() if col not in keep}
     spare = sum(spares.values()) * 7
@@ -174,9 +173,7 @@ def charts_abreast(sheet: Sheet) -> bool:
 
 def _make_room(layout: SheetLayout, notes: Sequence[int], sentences: Sequence[int]) -> None:
     """Print more columns until running text, notes and charts have the width they need."""
-    least = (
-        0.0 if layout.sheet.role == "print" else CHARTS_BESIDE if charts_abreast(layout.sheet) else PRINTED
-    )
+    least = 0.0 if layout.sheet.role == "print" else CHARTS_BESIDE if charts_abreast(layout.sheet) else PRINTED
     needs = [
         (FIRST, least),
         *((start, NOTE_LEAST) for start in notes),

@@ -73,9 +73,7 @@ def compare(book: EditedBook, results: Results) -> Comparison:
         comparison.compared += 1
         should_be = expected_value(results, name, row)
         if not same_value(cell.value, should_be):
-            comparison.differences.append(
-                Difference(sheet, place, name, book.label(name), cell.value, should_be)
-            )
+            comparison.differences.append(Difference(sheet, place, name, book.label(name), cell.value, should_be))
     return comparison
 
 
@@ -90,9 +88,7 @@ def figure_cells(book: EditedBook) -> Iterator[tuple[str, RowIndex, str, str, Ce
         if not isinstance(item, Figure):
             continue
         sheet = book.file.sheet(column.sheet)
-        rows: list[tuple[RowIndex, int]] = [
-            (row, column.first + row) for row in range(min(column.rows, table.rows))
-        ]
+        rows: list[tuple[RowIndex, int]] = [(row, column.first + row) for row in range(min(column.rows, table.rows))]
         if column.has_seed and item.seed is not None:
             rows.insert(0, ("seed", column.top))
         if column.has_end and item.end is not None:

@@ -53,11 +53,7 @@ def draw_sheet(sheet: Any, layout: SheetLayout, ink: Ink, first_sheet: str) -> l
             more["text_wrap"] = True
         if layout.sheet.role == "print" and line.manner in ("label", "body"):
             more |= SHOP
-        done(
-            sheet.write_string(
-                line.row, line.col, ink.worded(line.text), ink.formats.manner(line.manner, **more)
-            )
-        )
+        done(sheet.write_string(line.row, line.col, ink.worded(line.text), ink.formats.manner(line.manner, **more)))
         written.add((line.row, line.col))
     for cell in layout.scalars:
         _scalar(sheet, cell, ink, ruled=cell.row in ruled, shop=layout.sheet.role == "print")
@@ -149,13 +145,7 @@ def _scalar(sheet: Any, cell: ScalarCell, ink: Ink, *, ruled: bool, shop: bool) 
         done(sheet.data_validation(cell.row, cell.col, cell.row, cell.col, options))
         return
     manner = (
-        "heading"
-        if cell.heading
-        else "sentence"
-        if cell.sentence
-        else "value"
-        if isinstance(item, Figure)
-        else "plain"
+        "heading" if cell.heading else "sentence" if cell.sentence else "value" if isinstance(item, Figure) else "plain"
     )
     look = ink.formats.cell(item.shape, manner, ruled=ruled, **(SHOP if shop else {}))
     if isinstance(item, Fixed):

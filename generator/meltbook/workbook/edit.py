@@ -122,9 +122,7 @@ def sheet_parts(package: Package, workbook: str) -> dict[str, str]:
     return parts
 
 
-def _by_sheet(
-    edits: Edits, parts: Mapping[str, str], leave_out: Set[tuple[str, str]]
-) -> dict[str, dict[Place, New]]:
+def _by_sheet(edits: Edits, parts: Mapping[str, str], leave_out: Set[tuple[str, str]]) -> dict[str, dict[Place, New]]:
     found: dict[str, dict[Place, New]] = {}
     for (sheet, cell), value in edits.items():
         if sheet not in parts:
@@ -186,10 +184,7 @@ def _kept(package: Package, part: str) -> list[Kept]:
         try:
             if kind == "pivotTable":
                 places = [area(place.get("ref", "")) for place in root.iter("location")]
-                kept += [
-                    Kept(place, "a pivot table", "Change what the pivot table is made from.")
-                    for place in places
-                ]
+                kept += [Kept(place, "a pivot table", "Change what the pivot table is made from.") for place in places]
                 continue
             whole = area(root.get("ref", ""))
             heads, totals = int(root.get("headerRowCount", 1)), int(root.get("totalsRowCount", 0))
@@ -206,7 +201,5 @@ def _kept(package: Package, part: str) -> list[Kept]:
             )
         if totals:
             top = whole.bottom - totals + 1
-            kept.append(
-                Kept(Area(top, whole.left, whole.bottom, whole.right), "the total row of a table", do)
-            )
+            kept.append(Kept(Area(top, whole.left, whole.bottom, whole.right), "the total row of a table", do))
     return kept

@@ -207,9 +207,7 @@ def _placement(file: BookFile, vocabulary: Vocabulary, problems: list[Problem]) 
             table = vocabulary.columns[name][0]
             rows = _rows(area, table)
             if rows < 1 or area.left != area.right:
-                problems.append(
-                    _misplaced(name, vocabulary.columns[name][1].label, area, "the rows of one column")
-                )
+                problems.append(_misplaced(name, vocabulary.columns[name][1].label, area, "the rows of one column"))
             if rows >= 1:
                 columns[name] = ColumnSpot(
                     area.sheet, area.left, area.top + table.seeded, rows, table.seeded, table.grows
@@ -277,9 +275,7 @@ def _check_rows(vocabulary: Vocabulary, columns: Mapping[str, ColumnSpot], probl
         )
 
 
-def _report_lost(
-    file: BookFile, vocabulary: Vocabulary, placement: Placement, problems: list[Problem]
-) -> None:
+def _report_lost(file: BookFile, vocabulary: Vocabulary, placement: Placement, problems: list[Problem]) -> None:
     """Names that are gone, stand for nothing, or are there twice."""
     made = place(book_sheets(), vocabulary, complete=False)
     homes = {name: spot.sheet for name, spot in made.scalars.items()}
@@ -330,9 +326,7 @@ def _report_lost(
 
 
 def _lost(file: BookFile, vocabulary: Vocabulary, sheet: str, name: str) -> Problem:
-    item = vocabulary.scalars.get(name) or (
-        vocabulary.columns[name][1] if name in vocabulary.columns else None
-    )
+    item = vocabulary.scalars.get(name) or (vocabulary.columns[name][1] if name in vocabulary.columns else None)
     text = file.names.broken.get(name)
     return Problem(
         sheet,

@@ -30,9 +30,7 @@ def expected_value(results: Results, name: str, row: RowIndex = None) -> Value:
 def checked(value: Value, name: str) -> Value:
     """A value that a cell can hold, or an error."""
     if isinstance(value, bool) or (isinstance(value, float) and not math.isfinite(value)):
-        raise DeclarationError(
-            f"the reference engine's value for {name} is {value!r}, which no cell can hold"
-        )
+        raise DeclarationError(f"the reference engine's value for {name} is {value!r}, which no cell can hold")
     return value
 
 

@@ -13,9 +13,7 @@ from meltbook.errors import UsageError
 def refuse_if_there(path: Path, *, overwrite: bool) -> None:
     """Raise if a file would be overwritten without leave."""
     if not overwrite and path.exists():
-        raise UsageError(
-            f"{path} is there already", hint="Choose another name, or say that it may be overwritten."
-        )
+        raise UsageError(f"{path} is there already", hint="Choose another name, or say that it may be overwritten.")
 
 
 def put_in_place(path: Path, data: bytes, *, overwrite: bool = False) -> None:

@@ -34,9 +34,7 @@ def strange_numbers(body: str) -> list[str]:
 
 def body_length(body: str) -> int:
     """How long a formula is, without spaces and guards."""
-    return sum(
-        len(part) if isinstance(part, str) else len(".".join(filter(None, part))) for part in parse(body)
-    )
+    return sum(len(part) if isinstance(part, str) else len(".".join(filter(None, part))) for part in parse(body))
 
 
 def if_depth(body: str) -> int:

@@ -202,9 +202,7 @@ class Compiler:
         declared = item.seed if which == "seed" else item.end
         spot = self.placement.columns[name]
         if declared is not None and not (spot.has_seed if which == "seed" else spot.has_end):
-            raise DeclarationError(
-                f"{name} declares a value for a row that the table {table.name} does not have"
-            )
+            raise DeclarationError(f"{name} declares a value for a row that the table {table.name} does not have")
         if not isinstance(declared, str) or not declared.startswith("="):
             return declared
         template = self._template(declared[1:], spot.sheet, table, which, f"the {which} of {name}")
@@ -264,9 +262,7 @@ class Compiler:
             return f"{cell}${fixed + 1}", None
         other = self.vocabulary.columns[name][0]
         if table is None or self._root(table.name) != self._root(other.name):
-            raise DeclarationError(
-                f"{name} is a column of another table ({other.name}); write {name}.all or {name}.1"
-            )
+            raise DeclarationError(f"{name} is a column of another table ({other.name}); write {name}.all or {name}.1")
         edge = _EDGE_NEEDED[row, suffix]
         if edge == "none" or (edge == "seed" and not spot.has_seed) or (edge == "end" and not spot.has_end):
             raise DeclarationError(f"{'.'.join(filter(None, reference))}: there is no row there to read")

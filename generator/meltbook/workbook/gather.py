@@ -85,9 +85,7 @@ class _Gatherer:
                 if fault is None:
                     rows[position][key] = value
                 else:
-                    self.problems.append(
-                        Problem(spot.sheet, spot.first + position + 1, self.label(name), *fault)
-                    )
+                    self.problems.append(Problem(spot.sheet, spot.first + position + 1, self.label(name), *fault))
             if name in NAME_INPUTS:
                 self.raw[name] = [cell.value for _, cell in self._column(spot)]
         return rows
@@ -104,9 +102,7 @@ class _Gatherer:
         return self.vocabulary.scalars[name].label if name in self.vocabulary.scalars else name
 
 
-def gather(
-    file: BookFile, vocabulary: Vocabulary, placement: Placement, given: Mapping[str, str]
-) -> Gathered:
+def gather(file: BookFile, vocabulary: Vocabulary, placement: Placement, given: Mapping[str, str]) -> Gathered:
     """Read every input cell. ``given`` are values that were read already: the unit and the currency."""
     work = _Gatherer(file, vocabulary, placement)
     sections = {section: work.section(section, given) for section in SECTIONS}

@@ -38,6 +38,14 @@ def day_of(number: float) -> dt.date:
     return _DAY_ZERO + dt.timedelta(days=int(number))
 
 
+def day_text(number: float) -> str:
+    """A date as it is typed, or the number where it is none."""
+    try:
+        return day_of(number).isoformat()
+    except (OverflowError, ValueError):
+        return f"the number {shown(number)}"
+
+
 def take(cell: Cell, expected: Expected, *, is_name: bool = False) -> tuple[StudioValue, Fault | None]:
     """The value of an input cell. With a fault the value is ``None``: not typed.
 
@@ -57,9 +65,7 @@ def take(cell: Cell, expected: Expected, *, is_name: bool = False) -> tuple[Stud
     if isinstance(value, CellError):
         return None, Fault(f"the error {value}", str(expected), "Type the value again in place of the error.")
     if isinstance(value, str) and not value.strip():
-        return None, Fault(
-            "only spaces", str(expected), "Delete what is in the cell: it looks empty and isn't."
-        )
+        return None, Fault("only spaces", str(expected), "Delete what is in the cell: it looks empty and isn't.")
     if expected.sort == "choice":
         return _choice(value, expected)
     if expected.sort == "text":
@@ -78,15 +84,11 @@ def _choice(value: float | str | bool, expected: Expected) -> tuple[StudioValue,
     if isinstance(value, str) and value != value.strip():
         inner, fault = _choice(value.strip(), expected)
         if fault is None:
-            return None, Fault(
-                f"{shown(value)} with a space too many", str(expected), f"Choose {inner} from the list."
-            )
+            return None, Fault(f"{shown(value)} with a space too many", str(expected), f"Choose {inner} from the list.")
     return None, Fault(shown(value), str(expected), advice(value, expected))
 
 
-def _text(
-    value: float | str | bool, expected: Expected, *, is_name: bool
-) -> tuple[StudioValue, Fault | None]:
+def _text(value: float | str | bool, expected: Expected, *, is_name: bool) -> tuple[StudioValue, Fault | None]:
     if isinstance(value, bool):
         return None, Fault(shown(value), str(expected), "Type another word: this one is a value of its own.")
     text = value if isinstance(value, str) else f"{value:.15g}"

@@ -130,9 +130,7 @@ def _note(layout: SheetLayout, note: str, row: int) -> int:
     return row
 
 
-def _rows(
-    layout: SheetLayout, block: Rows, row: int, vocabulary: Vocabulary, rows_of: Mapping[str, int]
-) -> int:
+def _rows(layout: SheetLayout, block: Rows, row: int, vocabulary: Vocabulary, rows_of: Mapping[str, int]) -> int:
     if block.table not in vocabulary.tables:
         raise unknown_name(block.table, vocabulary.tables, f"{layout.sheet.name}, {block.heading}")
     table = vocabulary.tables[block.table]
@@ -163,9 +161,7 @@ def _below(layout: SheetLayout, block: Below, vocabulary: Vocabulary, rows_of: M
     columns = tuple((name, col) for col, name in enumerate(block.columns, FIRST))
     first = layout.tables[-1].last + 1
     table = vocabulary.tables[block.table]
-    return RowsBox(
-        Rows("", block.table, block.columns), table, first, first, rows_of[table.name], columns, ()
-    )
+    return RowsBox(Rows("", block.table, block.columns), table, first, first, rows_of[table.name], columns, ())
 
 
 def _grid(layout: SheetLayout, block: Grid, row: int) -> int:
@@ -212,9 +208,7 @@ def _picture(layout: SheetLayout, block: Picture, row: int, *, beside: bool) -> 
     if beside:
         while sum(pixels(layout.widths.get(c, FILLER)) for c in range(FIRST, col)) < width + 20:
             col += 1
-    layout.lines.append(
-        Line(row, col if beside else layout.heading_col, block.heading or block.title, "heading")
-    )
+    layout.lines.append(Line(row, col if beside else layout.heading_col, block.heading or block.title, "heading"))
     if is_name(block.sentence):
         layout.scalars.append(ScalarCell(block.sentence, row + 1, col, sentence=True))
     elif block.sentence:

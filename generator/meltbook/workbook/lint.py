@@ -49,11 +49,7 @@ class _Lint:
             if rel.get("TargetMode") == "External":
                 self.faults.append(f"{part} links to something outside the workbook: {target}")
                 continue
-            path = (
-                target.lstrip("/")
-                if target.startswith("/")
-                else posixpath.normpath(posixpath.join(folder, target))
-            )
+            path = target.lstrip("/") if target.startswith("/") else posixpath.normpath(posixpath.join(folder, target))
             if path not in self.package.namelist():
                 self.faults.append(f"{part} refers to {path}, which is not in the file")
             found[rel.get("Id", "")] = (path, rel.get("Type", "").rpartition("/")[2])
@@ -144,15 +140,11 @@ def _defined_names(lint: _Lint, book: Element, sheets: list[str]) -> None:
         if name.startswith("_xlnm."):
             continue
         if not NAME.match(name) or one.get("localSheetId") is not None:
-            lint.faults.append(
-                f"the name {name} is not by the rule: small letters, an underscore, the whole workbook"
-            )
+            lint.faults.append(f"the name {name} is not by the rule: small letters, an underscore, the whole workbook")
         if one.get("hidden") in ("1", "true"):
             lint.faults.append(f"the name {name} is hidden")
         if not _PLAIN_RANGE.match(text):
-            lint.faults.append(
-                f"the name {name} stands for {text!r}, which is not cells of one column or row"
-            )
+            lint.faults.append(f"the name {name} stands for {text!r}, which is not cells of one column or row")
         elif text.rpartition("!")[0].strip("'").replace("''", "'") not in sheets:
             lint.faults.append(f"the name {name} stands for cells of a sheet that is not there: {text}")
 

@@ -17,9 +17,7 @@ LONGEST_NAME = 255
 def checked_name(name: str) -> str:
     """The name itself, if every spreadsheet program takes it for a name."""
     if not NAME.match(name):
-        raise DeclarationError(
-            f"{name!r} can't be a defined name: small letters with an underscore, no digits"
-        )
+        raise DeclarationError(f"{name!r} can't be a defined name: small letters with an underscore, no digits")
     if len(name) > LONGEST_NAME:
         raise DeclarationError(f"{name[:40]!r}... can't be a defined name: over {LONGEST_NAME} characters")
     return name

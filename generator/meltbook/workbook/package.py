@@ -109,9 +109,7 @@ class Package:
 
     def damaged(self, what: str) -> BookFileError:
         """The error for a part that is not as it should be."""
-        return _fails(
-            self.path, what, "Take a copy that opens, or open it in a spreadsheet program and save it again."
-        )
+        return _fails(self.path, what, "Take a copy that opens, or open it in a spreadsheet program and save it again.")
 
     def trap(self, part: str) -> BookFileError:
         """The error for XML that declares entities."""
@@ -200,9 +198,7 @@ def _not_spreadsheet(package: Package) -> BookFileError:
     if b"opendocument.spreadsheet" in kind:
         return _fails(path, "is an OpenDocument spreadsheet (.ods)", "Save it as an Excel workbook (.xlsx).")
     if b"opendocument" in kind:
-        return _fails(
-            path, "is an OpenDocument file, but no workbook", "Name an .xlsx file that meltbook made."
-        )
+        return _fails(path, "is an OpenDocument file, but no workbook", "Name an .xlsx file that meltbook made.")
     if package.has("word/document.xml") or package.has("ppt/presentation.xml"):
         return _fails(path, "is a text document or presentation, not a workbook", "Name an .xlsx file.")
     if package.has("Index/Document.iwa"):

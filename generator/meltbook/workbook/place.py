@@ -62,9 +62,7 @@ def lay_out(
                 _once(name, columns)
                 columns[name] = ColumnSpot(tab, col, box.first, box.rows, owner.seeded, owner.grows)
     missing = [
-        name
-        for name in (*vocabulary.scalars, *vocabulary.columns)
-        if name not in scalars and name not in columns
+        name for name in (*vocabulary.scalars, *vocabulary.columns) if name not in scalars and name not in columns
     ]
     if missing and complete:
         raise DeclarationError(f"on no sheet: {', '.join(missing)}")
@@ -102,9 +100,7 @@ def _belongs(name: str, table: Table, vocabulary: Vocabulary) -> Table:
     """The table that declares a column: the block's own, or one whose rows are the same things."""
     owner = vocabulary.columns[name][0]
     if (owner.aligned or owner.name) != (table.aligned or table.name):
-        raise DeclarationError(
-            f"{name} is a column of {owner.name}, whose rows are not those of {table.name}"
-        )
+        raise DeclarationError(f"{name} is a column of {owner.name}, whose rows are not those of {table.name}")
     if (owner.seeded and not table.seeded) or (owner.grows and not table.grows):
         raise DeclarationError(f"{name} needs a seed or end row, which the rows of {table.name} do not have")
     return owner

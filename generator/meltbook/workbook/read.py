@@ -95,9 +95,7 @@ def read_file(path: Path) -> BookFile:
     tabs: list[str] = []
     for element in book.iter("sheet"):
         tabs.append(element.get("name", ""))
-        reference = next(
-            (value for key, value in element.attrib.items() if key.rpartition("}")[2] == "id"), ""
-        )
+        reference = next((value for key, value in element.attrib.items() if key.rpartition("}")[2] == "id"), "")
         kind, target = related.get(reference, ("", ""))
         if kind == "worksheet" and package.has(target):
             sheets[tabs[-1]] = target

@@ -64,9 +64,7 @@ def repacked(package: Package, changed: Mapping[str, bytes]) -> bytes:
         written += records[entry.info.header_offset]
     remark = package.zip.comment
     size = len(written) - start
-    written += (
-        struct.pack("<4s4H2LH", _END, 0, 0, len(entries), len(entries), size, start, len(remark)) + remark
-    )
+    written += struct.pack("<4s4H2LH", _END, 0, 0, len(entries), len(entries), size, start, len(remark)) + remark
     return bytes(written)
 
 

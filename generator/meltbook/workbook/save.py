@@ -34,9 +34,7 @@ def save(path: Path, data: bytes, *, overwrite: bool = False) -> None:
             hint="Close it there first: saving there later would undo what is written now.",
         )
     if overwrite and path.exists() and not os.access(path, os.W_OK):
-        raise UsageError(
-            f"{path} is write-protected.", hint="Take the protection off, or choose another name."
-        )
+        raise UsageError(f"{path} is write-protected.", hint="Take the protection off, or choose another name.")
     _sweep(path)
     try:
         put_in_place(path, data, overwrite=overwrite)

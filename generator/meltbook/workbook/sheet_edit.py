@@ -171,9 +171,7 @@ class _Editor:
         for row in sorted(self.survey.wanted_rows):
             values = {col: value for (at, col), value in sorted(edits.items()) if at == row}
             absent = {
-                col: value
-                for col, value in values.items()
-                if self.survey.at(row, col) is None and value is not None
+                col: value for col, value in values.items() if self.survey.at(row, col) is None and value is not None
             }
             added += ((row, col) for col in absent)
             for col in values.keys() - absent.keys():
@@ -182,9 +180,7 @@ class _Editor:
                 self._add_cells(rows[row], absent)
             elif absent:
                 cells = b"".join(self._new_cell(row, col, value, None) for col, value in absent.items())
-                new_rows.append(
-                    (row, b'<%srow r="%d">%s</%srow>' % (self.prefix, row + 1, cells, self.prefix))
-                )
+                new_rows.append((row, b'<%srow r="%d">%s</%srow>' % (self.prefix, row + 1, cells, self.prefix)))
         self._add_rows(new_rows)
         self._widen(added)
         return patched(self.data, self.patches)
@@ -259,9 +255,7 @@ class _Editor:
         first, last = cell_address(wide.top, wide.left), cell_address(wide.bottom, wide.right)
         tag = start_tag(self.data, stated.start)
         reference = (first if wide.is_one else f"{first}:{last}").encode()
-        self.patches.append(
-            Patch(stated.start, stated.start + len(tag), with_attributes(tag, {b"ref": reference}))
-        )
+        self.patches.append(Patch(stated.start, stated.start + len(tag), with_attributes(tag, {b"ref": reference})))
 
 
 def _cell(tag: bytes, value: New, tail: bytes = b"") -> bytes:

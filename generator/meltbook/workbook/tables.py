@@ -128,12 +128,8 @@ def _cached_column(name: str, rows: int, results: Results | None) -> list[float 
         return [""] * rows
     values = results.columns.get(name)
     if values is None or len(values) < rows:
-        raise DeclarationError(
-            f"the reference engine has {len(values or ())} values for {name}, which has {rows} rows"
-        )
+        raise DeclarationError(f"the reference engine has {len(values or ())} values for {name}, which has {rows} rows")
     for value in values:
         if isinstance(value, bool) or (isinstance(value, float) and not math.isfinite(value)):
-            raise DeclarationError(
-                f"the reference engine's value for {name} is {value!r}, which no cell can hold"
-            )
+            raise DeclarationError(f"the reference engine's value for {name} is {value!r}, which no cell can hold")
     return ["" if value is None else value for value in values[:rows]]

@@ -19,9 +19,7 @@ def validation(item: Input, placement: Placement, worded: Callable[[str], str]) 
     rule, expected = _rule(item, placement)
     unit = worded(item.unit)
     prompt = ". ".join(
-        part.rstrip(".")
-        for part in (worded(item.note), f"Type {expected}{', ' + unit if unit else ''}")
-        if part
+        part.rstrip(".") for part in (worded(item.note), f"Type {expected}{', ' + unit if unit else ''}") if part
     )
     return rule | {
         "ignore_blank": True,
@@ -55,9 +53,7 @@ def _rule(item: Input, placement: Placement) -> tuple[dict[str, Any], str]:
 
 def _bounds(item: Input, low: float, high: float) -> tuple[float, float]:
     typed = item.typed
-    return (low if typed.minimum is None else typed.minimum), (
-        high if typed.maximum is None else typed.maximum
-    )
+    return (low if typed.minimum is None else typed.minimum), (high if typed.maximum is None else typed.maximum)
 
 
 def _between(kind: str, low: float, high: float) -> dict[str, Any]:

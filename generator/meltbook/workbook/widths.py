@@ -90,7 +90,7 @@ def text_width(text: str) -> float:
 
 def lines_of(text: str, width: float) -> list[str]:
     """A text broken into lines for a width. Never empty: no text is one empty line."""
-    characters = max(12, int(width * 1.08))
+    characters = max(6, int(width * 1.08))
     return textwrap.wrap(text, characters, break_long_words=False, break_on_hyphens=False) or [""]
 
 

@@ -19,9 +19,6 @@ Typed = Callable[..., Path]
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The workbook of the first demonstration studio, as `meltbook new` writes it."""
     path = tmp_path_factory.mktemp("demo") / "demo.xlsx"
-    import shutil
-
-    return Path(shutil.copy("/tmp/a.xlsx", path))
     result = run("new", path, "--from", "lakeside-lb", "--rows", "250")
     assert result.exit_code == 0, result.output
     return path

@@ -51,9 +51,7 @@ def test_cells_that_differ_are_named(typed: Typed, demo_read: EditedBook) -> Non
     document = figures(file, 1)
     found = {difference["field"]: difference for difference in document["differences"]}
     assert set(found) == {"energy_used", "price_hot"}
-    assert (found["energy_used"]["sheet"], found["energy_used"]["cell"]) == address(
-        demo_read, "energy_used", 7
-    )
+    assert (found["energy_used"]["sheet"], found["energy_used"]["cell"]) == address(demo_read, "energy_used", 7)
     assert found["energy_used"]["shows"] == 5.0
     assert found["price_hot"]["shows"] == "wrong"
     assert found["price_hot"]["should_be"] == pytest.approx(document["figures"]["price_hot"])
@@ -66,9 +64,7 @@ def test_cells_that_differ_are_named(typed: Typed, demo_read: EditedBook) -> Non
 def test_stale_values_differ(typed: Typed) -> None:
     """A number typed by a program that doesn't calculate: everything that reads it is out of date."""
     document = figures(typed(("tariff_price", 1, 0.2)), 1)
-    assert {"price_to_first", "energy_cost", "tariff_all_in"} <= {
-        one["field"] for one in document["differences"]
-    }
+    assert {"price_to_first", "energy_cost", "tariff_all_in"} <= {one["field"] for one in document["differences"]}
 
 
 def test_a_book_without_stored_values(demo: Path, tmp_path: Path) -> None:
@@ -138,9 +134,7 @@ def test_an_owner_s_evening(
     two, sheet, row = _inserted(one, tmp_path, demo_read, 10)
     three = filled_down(two, tmp_path / "3.xlsx", sheet, row - 2, range(row - 1, row + 2))
     kind = address(demo_read, "log_kind", 10)[1]
-    four = edits.set_cells(
-        three, tmp_path / "4.xlsx", {(sheet, kind.rstrip("0123456789") + str(row)): "Idle"}
-    )
+    four = edits.set_cells(three, tmp_path / "4.xlsx", {(sheet, kind.rstrip("0123456789") + str(row)): "Idle"})
     five = edits.insert_column(four, tmp_path / "5.xlsx", sheet, "C")
     six = edits.rename_sheet(five, tmp_path / "six.xlsx", sheet, "Log of the year")
     saved = libreoffice.convert([six], tmp_path, XLSX, "xlsx")[six]

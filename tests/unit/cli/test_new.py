@@ -87,9 +87,7 @@ def test_the_log_grows_with_the_studio(tmp_path: Path) -> None:
         (("--from", "."), "folder"),
     ],
 )
-def test_what_it_refuses(
-    words: tuple[str, ...], said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_what_it_refuses(words: tuple[str, ...], said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     result = run("new", "book.xlsx", *words)
     assert result.exit_code == 2

@@ -28,9 +28,7 @@ def items(fields: Vocabulary) -> tuple[Item, ...]:
 
 def sheets(fields: Vocabulary) -> tuple[Sheet, ...]:
     """Single figures on one sheet, and one sheet for each table."""
-    singles = Sheet(
-        "singles", "Singles", "Singles", "Every single figure.", (Fields("All", tuple(fields.scalars)),)
-    )
+    singles = Sheet("singles", "Singles", "Singles", "Every single figure.", (Fields("All", tuple(fields.scalars)),))
     tables = (
         Sheet(
             table.name,
@@ -57,10 +55,7 @@ class Worked:
 
     def column(self, name: str) -> list[Value]:
         spot = self.placement.columns[name]
-        return [
-            self.values.get((spot.sheet, cell_address(spot.first + row, spot.col)))
-            for row in range(spot.rows)
-        ]
+        return [self.values.get((spot.sheet, cell_address(spot.first + row, spot.col))) for row in range(spot.rows)]
 
     def end(self, name: str) -> Value:
         spot = self.placement.columns[name]

@@ -119,9 +119,7 @@ def test_a_chapter_has_its_single_figures(chapter: object) -> None:
     assert not set(SCALARS[chapter].split()) - set(declared)  # type: ignore[index]
 
 
-@pytest.mark.parametrize(
-    ("chapter", "table"), COLUMNS, ids=lambda part: part if isinstance(part, str) else ""
-)
+@pytest.mark.parametrize(("chapter", "table"), COLUMNS, ids=lambda part: part if isinstance(part, str) else "")
 def test_a_table_has_its_columns(chapter: object, table: str) -> None:
     declared = collect([chapter], CONTEXT).tables[table]  # type: ignore[list-item]
     names = {item.name for item in declared.columns}

@@ -7,9 +7,7 @@ from tests.unit.method.studios import FLAT, day, kwh_log, melt, run
 
 def found(results: Results) -> dict[str, object]:
     """The checks that found something."""
-    return {
-        name: number for name, number in zip(CHECKS, results.columns["check_found"], strict=True) if number
-    }
+    return {name: number for name, number in zip(CHECKS, results.columns["check_found"], strict=True) if number}
 
 
 def test_an_empty_book_has_no_faults() -> None:

@@ -243,9 +243,7 @@ def test_carrying_from_row_to_row_comes_to_the_same(seed: int) -> None:
         day_kinds=[{"weighting": weight} for weight in weights],
         capacity=Capacity(log=30, campaigns=30),
     )
-    got = {
-        name: numbers(results, name) for name in results.columns if name.startswith(CARRIED) or name in ALSO
-    }
+    got = {name: numbers(results, name) for name in results.columns if name.startswith(CARRIED) or name in ALSO}
     typed = typed + [{}] * (30 - len(typed))
     close_above = since_above = pending_above = mix_above = campaign_above = run_above = base_above = 0.0
     for index, row in enumerate(typed):

@@ -79,9 +79,7 @@ def test_the_slices_add_up_to_the_tag() -> None:
     for shop in ({}, {"picture_piece": "Cup"}, {"sales_tax": 0.2, "tax_inside": "Yes"}):
         results = studio(**shop)
         slices = [results.value(f"slice_{name}") for name in SLICES]
-        assert sum(part for part in slices if isinstance(part, float)) == pytest.approx(
-            results.value("slice_tag")
-        )
+        assert sum(part for part in slices if isinstance(part, float)) == pytest.approx(results.value("slice_tag"))
     assert studio(picture_piece="Cup").value("picture_row") == 2
     assert studio(picture_piece="Vase").value("picture_name") == "Bowl"
     assert studio(picture_piece="Vase").value("check_found", 32) == 1

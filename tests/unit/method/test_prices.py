@@ -19,11 +19,7 @@ def terms(sales_tax: float | None = None, **typed: Any) -> Any:
 def sell(*channels: dict[str, Any], tag: float | None = None, **shop: Any) -> Results:
     """A cup that costs 10: 0.8 furnace, and 9.20 of materials; nothing is lost. Its lowest cost is 9.40."""
     cup = {"name": "Cup", "drawn": 1, "minutes": 0, "materials": 9.2, "loss": 0, "tag": tag}
-    return run(
-        **melt(
-            shop={"share_drawn": 0.8, **shop}, people=[{"rate": 30}], pieces=[cup], channels=list(channels)
-        )
-    )
+    return run(**melt(shop={"share_drawn": 0.8, **shop}, people=[{"rate": 30}], pieces=[cup], channels=list(channels)))
 
 
 @pytest.mark.parametrize(

@@ -13,10 +13,7 @@ from tests.unit.method.studios import day, numbers, run
 
 ROOM = Capacity(log=80, campaigns=20)
 MONEY = [
-    *(
-        f"happened_{step}"
-        for step in ("charge", "melt", "hot", "standing", "wear", "glass", "own", "line_own")
-    ),
+    *(f"happened_{step}" for step in ("charge", "melt", "hot", "standing", "wear", "glass", "own", "line_own")),
     *(f"price_{step}" for step in ("charge", "melt", "hot", "standing", "wear", "glass", "own", "line_own")),
 ]
 
@@ -103,9 +100,7 @@ def test_kilograms_and_pounds_come_to_the_same_money(seed: int) -> None:
     kilograms = {
         **pounds,
         "shop": {"weight_unit": "kg"},
-        "log": [
-            {**row, "weight": row["weight"] * factor} if "weight" in row else row for row in pounds["log"]
-        ],
+        "log": [{**row, "weight": row["weight"] * factor} if "weight" in row else row for row in pounds["log"]],
         "glasses": [{**glass, "price": glass["price"] / factor} for glass in pounds["glasses"]],
     }
     before, after = run(capacity=ROOM, **pounds), run(capacity=ROOM, **kilograms)

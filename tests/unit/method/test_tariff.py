@@ -82,9 +82,7 @@ def test_a_row_across_two_changes_and_blank_rows_between_letters() -> None:
 
 
 def test_positions_count_the_seed_row_and_equal_dates_give_the_last() -> None:
-    results = run(
-        tariffs=TWO_LETTERS, log=[day("Charge", 1, date="2025-01-01"), day("Idle", 1, date="2024-01-01")]
-    )
+    results = run(tariffs=TWO_LETTERS, log=[day("Charge", 1, date="2025-01-01"), day("Idle", 1, date="2024-01-01")])
     # keys: 0, 11 January's two rows ... the seed is row 1, the first letter row 2
     assert results.value("tariff_first", 1) == 2
     assert results.value("tariff_first", 2) == 1

@@ -144,9 +144,7 @@ def test_a_byte_order_mark_is_no_fault(tmp_path: Path) -> None:
         ("a = 1\na = 2", ("mine.toml", None, "line 2"), "`a = 2`", "TOML", "Cannot overwrite"),
     ],
 )
-def test_what_is_said(
-    text: str, where: tuple[str, int | None, str], found: str, expected: str, do: str
-) -> None:
+def test_what_is_said(text: str, where: tuple[str, int | None, str], found: str, expected: str, do: str) -> None:
     problem = only(text)
     assert (problem.sheet, problem.row) == where[:2]
     assert problem.column.startswith(where[2])

@@ -142,9 +142,7 @@ def test_the_blank_book_has_defaults_only() -> None:
     book.pop("about")
     assert set(book) == {"shop", "furnace", "wear"}
     assert book["furnace"] == {"meter_kind": "Hour meter"}
-    assert not {"studio_name", "sales_tax", "ordinary_hours", "ordinary_weight", "share_good"} & set(
-        book["shop"]
-    )
+    assert not {"studio_name", "sales_tax", "ordinary_hours", "ordinary_weight", "share_good"} & set(book["shop"])
     assert [row.weighting for row in studio("blank").day_kinds] == [1, 1, 1, 1, 0, 0]
     assert studio("blank").tariffs[0].start == date(2000, 1, 1)
 
@@ -256,13 +254,7 @@ def test_lakeside_parts_people_and_ways_of_selling() -> None:
     assert all(row.cost is not None for row in book.equipment)
     assert len(book.channels) == 4
     web = book.channels[3]
-    assert (
-        web.fee
-        and web.fee_base == "Tag"
-        and web.fixed_fee
-        and web.postage_paid
-        and web.lost_how == "Replaced"
-    )
+    assert web.fee and web.fee_base == "Tag" and web.fixed_fee and web.postage_paid and web.lost_how == "Replaced"
 
 
 @pytest.mark.parametrize("name", DEMOS)

@@ -1,4 +1,4 @@
-"""A workbook with everything in it that an owner may have put there, as four programs write it, and how to compare."""
+"""A workbook with everything in it that an owner may have put there, as four programs write it."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from tests.engines.values import sheet_parts
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 PROGRAMS = ("xlsxwriter", "openpyxl", "libreoffice", "gnumeric")
 ROWS = 12
-"""Log rows 4 to 15. A row is day, kind, weight, price, cost, running cost; the last four rows are not filled in."""
+"""Log rows 4 to 15. A row is day, kind, weight, price, cost, cost so far; the last four are not filled in."""
 FILLED = 8
 
 
@@ -100,7 +100,7 @@ def write_everything(path: Path, *, total_row: bool = False) -> None:
 
 
 def write_with_openpyxl(path: Path) -> None:
-    """The same log as openpyxl writes it: no cached values at all, and absent cells where nothing is prepared."""
+    """The same log as openpyxl writes it: no cached values, and absent cells where nothing is prepared."""
     book = openpyxl.Workbook()
     log = book.active
     assert log is not None

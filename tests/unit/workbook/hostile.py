@@ -15,9 +15,7 @@ LAUGHS = (
     '<!DOCTYPE x [<!ENTITY a "ha"><!ENTITY b "&a;&a;&a;&a;"><!ENTITY c "&b;&b;&b;&b;">]>'
     '<workbook xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main">&c;</workbook>'
 )
-OUTSIDE = (
-    '<!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/passwd">]><worksheet><sheetData>&a;</sheetData></worksheet>'
-)
+OUTSIDE = '<!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/passwd">]><worksheet><sheetData>&a;</sheetData></worksheet>'
 
 
 def _bytes(content: bytes) -> Callable[[Path], Path]:

@@ -88,9 +88,7 @@ LOG = Table(
             formula="log_days*day_price",
             needs=("log_days", "day_price"),
         ),
-        Figure(
-            "row_state", "State", Shape.TEXT, formula='IF(log_days>2,"NOTE: long","OK")', blank_if="log_days"
-        ),
+        Figure("row_state", "State", Shape.TEXT, formula='IF(log_days>2,"NOTE: long","OK")', blank_if="log_days"),
         Figure(
             "run_total",
             "Running cost",

@@ -16,9 +16,7 @@ Parts = dict[str, str | bytes]
 
 def parts(sheets: Mapping[str, str], *, names: str = "", strings: str = "", properties: str = "") -> Parts:
     """The parts of a workbook. Each sheet is the XML inside its ``sheetData``."""
-    listed = "".join(
-        f'<sheet name="{name}" sheetId="{n}" r:id="rId{n}"/>' for n, name in enumerate(sheets, 1)
-    )
+    listed = "".join(f'<sheet name="{name}" sheetId="{n}" r:id="rId{n}"/>' for n, name in enumerate(sheets, 1))
     related = "".join(
         f'<Relationship Id="rId{n}" Type="{DOC}/worksheet" Target="worksheets/sheet{n}.xml"/>'
         for n in range(1, len(sheets) + 1)
@@ -38,9 +36,7 @@ def parts(sheets: Mapping[str, str], *, names: str = "", strings: str = "", prop
         "xl/_rels/workbook.xml.rels": f'<Relationships xmlns="{RELS}">{related}</Relationships>',
     }
     for n, rows in enumerate(sheets.values(), 1):
-        found[f"xl/worksheets/sheet{n}.xml"] = (
-            f'<worksheet xmlns="{MAIN}"><sheetData>{rows}</sheetData></worksheet>'
-        )
+        found[f"xl/worksheets/sheet{n}.xml"] = f'<worksheet xmlns="{MAIN}"><sheetData>{rows}</sheetData></worksheet>'
     if strings:
         found["xl/sharedStrings.xml"] = f'<sst xmlns="{MAIN}">{strings}</sst>'
     return found

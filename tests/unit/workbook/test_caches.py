@@ -1,4 +1,4 @@
-"""After an edit, what is stored beside a formula is right or absent, and nothing else in the file has changed."""
+"""After an edit, what is stored beside a formula is right or absent, and nothing else has changed."""
 
 from __future__ import annotations
 
@@ -9,9 +9,11 @@ from pathlib import Path
 import formualizer
 import pytest
 import xlsxwriter
+from hypothesis import given
+from hypothesis import strategies as st
 
 from meltbook.errors import BookFileError, UsageError
-from meltbook.workbook import caches
+from meltbook.workbook import cache_cells, caches
 from meltbook.workbook.amend import amend
 from meltbook.workbook.cache_cells import formula_cells
 from meltbook.workbook.caches import Difference, Method, drop_caches, fill_caches, refresh
@@ -320,9 +322,7 @@ ODD: list[CellValue] = [
 def test_any_value_is_stored_and_read_back(everything: Path, tmp_path: Path, value: CellValue) -> None:
     report = fill_caches(everything, tmp_path / "target.xlsx", {("Log", "E5"): value, ("Log", "F5"): value})
     assert report.method is Method.FILLED
-    assert stored(tmp_path / "target.xlsx") == {
-        ("Log", cell): "" if value is None else value for cell in ("E5", "F5")
-    }
+    assert stored(tmp_path / "target.xlsx") == {("Log", cell): "" if value is None else value for cell in ("E5", "F5")}
     assert read_formulas(tmp_path / "target.xlsx") == read_formulas(everything)
 
 
@@ -350,7 +350,9 @@ def test_a_dropped_workbook_is_worked_out_on_opening(
         assert agrees(_plain(shown.get(key)), value), key
 
 
-SHEET = '<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>{}</sheetData></worksheet>'
+SHEET = (
+    '<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>{}</sheetData></worksheet>'
+)
 
 
 @pytest.mark.parametrize(
@@ -376,6 +378,58 @@ def test_only_the_value_and_its_kind_are_touched(before: str, filled: str, dropp
     sheet = formula_cells(old)
     for values, after in (({"A1": 5.0}, filled), ({}, dropped)):
         assert sheet.with_values(values) == old.replace(before.encode(), after.encode())
+
+
+def test_a_sheet_in_plain_spelling_is_read_as_the_tokenizer_reads_it(everything: Path) -> None:
+    for sheet in read_file(everything).sheet_names:
+        plain = cache_cells._plain_cells(sheet_bytes(everything, sheet))
+        if sheet == "Log" and everything.stem != "gnumeric":
+            assert len(plain) == 24
+        if plain:
+            assert plain == cache_cells._any_cells(sheet_bytes(everything, sheet))
+
+
+CELLS = st.sampled_from(
+    [
+        '<c r="{}"/>',
+        '<c r="{}" s="1" t="s"><v>0</v></c>',
+        '<c r="{}"><f>A1</f></c>',
+        '<c r="{}" s="3"><f>A1</f><v>1.5</v></c>',
+        '<c r="{}" s="3" t="str"><f>A1&amp;"&lt;f>"</f><v>&lt;</v></c>',
+        '<c r="{}" t="b"><f ca="1">A1</f> <v>1</v></c>',
+        '<c r="{}"><f t="shared" si="0"/><v/></c>',
+        "<c r='{}'><f>A1</f><v>1</v></c>",
+        '<c s="1" r="{}"><f>A1</f><v>1</v></c>',
+        '<c r="{}" t="inlineStr"><is><t>&lt;f&gt; f</t></is></c>',
+        '<c r="{}"><!-- <f>1</f> --><v>1</v></c>',
+        '<c r="{}" x="&lt;f>"><f>A1</f><v>1</v></c>',
+        '<c r="{}"><f>A1</f><v>1</v><extLst><ext/></extLst></c>',
+        '<c r="{}" vm="1"><f>A1</f><v>1</v></c>',
+    ]
+)
+
+
+@given(st.lists(CELLS, max_size=6))
+def test_the_pattern_finds_all_that_the_tokenizer_finds_or_nothing(cells: list[str]) -> None:
+    row = "".join(cell.format(f"{letter}1") for letter, cell in zip("ABCDEF", cells, strict=False))
+    data = SHEET.format(f'<row r="1">{row}</row>').encode()
+    found = cache_cells._any_cells(data)
+    assert cache_cells._plain_cells(data) in ([], found)
+    values: dict[str, CellValue] = {cell.name: 7.0 for cell in found}
+    filled = formula_cells(formula_cells(data).with_values(values))
+    assert filled.stored([]) == values
+    assert filled.with_values({}) == formula_cells(data).with_values({})
+
+
+def test_a_formula_that_fills_fewer_cells_than_before_leaves_no_old_value(tmp_path: Path) -> None:
+    with xlsxwriter.Workbook(tmp_path / "book.xlsx") as out:
+        log = out.add_worksheet("Log")
+        log.write_column("A1", [1, 2, 3])
+        log.write_dynamic_array_formula("E1:E4", "=A1:A3*3", None, 99)
+        log.write("E4", 99)
+    refresh(tmp_path / "book.xlsx", tmp_path / "target.xlsx")
+    found = read_values(tmp_path / "target.xlsx")
+    assert [found["Log", f"E{row}"] for row in (1, 2, 3, 4)] == [3, 6, 9, None]
 
 
 # ----------------------------------------------------------------------------------------------- the file

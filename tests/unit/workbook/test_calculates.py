@@ -35,9 +35,7 @@ def test_an_engine_finds_the_reference_values(engine: Engine, tmp_path: Path, ro
     assert_agrees(engine.name, expected, recalculate_one(engine, poisoned, tmp_path / "work"))
 
 
-def test_empty_caches_are_worked_out(
-    formualizer: Formualizer, libreoffice: LibreOffice, tmp_path: Path
-) -> None:
+def test_empty_caches_are_worked_out(formualizer: Formualizer, libreoffice: LibreOffice, tmp_path: Path) -> None:
     path = tmp_path / "book.xlsx"
     vocabulary = sample.vocabulary()
     placement = write_book(path, vocabulary, sample.sheets(), sample.studio(), None)
@@ -88,9 +86,7 @@ def test_a_long_log_takes_little_longer_than_xlsxwriter_alone(tmp_path: Path) ->
 
     def ours() -> float:
         start = time.perf_counter()
-        write_book(
-            tmp_path / "ours.xlsx", vocabulary, sheets, sample.studio(), None, BookOptions(overwrite=True)
-        )
+        write_book(tmp_path / "ours.xlsx", vocabulary, sheets, sample.studio(), None, BookOptions(overwrite=True))
         return time.perf_counter() - start
 
     assert isinstance(compiler.column(names[0]), Template)

@@ -108,9 +108,7 @@ def test_typing_what_was_there_gives_the_same_values(book: Path, tmp_path: Path)
     before = read_values(book)["Log", "C5"]
     assert isinstance(before, float)
     edit_cells(tmp_path / "a.xlsx", tmp_path / "b.xlsx", {("Log", "C5"): before})
-    assert cells_as_written(sheet_bytes(tmp_path / "b.xlsx", "Log")) == cells_as_written(
-        sheet_bytes(book, "Log")
-    )
+    assert cells_as_written(sheet_bytes(tmp_path / "b.xlsx", "Log")) == cells_as_written(sheet_bytes(book, "Log"))
 
 
 def test_the_report_says_what_was_there(book: Path, tmp_path: Path) -> None:
@@ -194,9 +192,7 @@ def test_all_refusals_are_told_at_once(book: Path, tmp_path: Path) -> None:
     assert {(problem.sheet, problem.column) for problem in caught.value.problems} == set(edits)
 
 
-def test_the_first_of_merged_cells_and_the_body_of_a_table_may_be_typed_into(
-    book: Path, tmp_path: Path
-) -> None:
+def test_the_first_of_merged_cells_and_the_body_of_a_table_may_be_typed_into(book: Path, tmp_path: Path) -> None:
     edit_cells(book, tmp_path / "target.xlsx", {("Log", "A1"): "My log", ("Stock", "C3"): 40})
     assert read_values(tmp_path / "target.xlsx")["Log", "A1"] == "My log"
 
@@ -230,9 +226,7 @@ def test_control_characters_are_refused(book: Path, tmp_path: Path, text: str) -
     assert "control character" in caught.value.problems[0].found
 
 
-@pytest.mark.parametrize(
-    "text", ["=1+1", "_x0041_", "]]>", '"', "  ", "\t", "𝄞 音", "a" * 32_767, "'1", "<is>"]
-)
+@pytest.mark.parametrize("text", ["=1+1", "_x0041_", "]]>", '"', "  ", "\t", "𝄞 音", "a" * 32_767, "'1", "<is>"])
 def test_any_other_text_comes_back(everything: Path, tmp_path: Path, text: str) -> None:
     from meltbook.workbook.read import read_file
 
@@ -366,9 +360,7 @@ def test_stored_parts_stay_stored_and_bytes_before_the_zip_stay(book: Path, tmp_
     edit_cells(stored, tmp_path / "target.xlsx", EDITS)
     assert_same_but(stored, tmp_path / "target.xlsx", [part_of(book, "Log")])
     assert {facts[1] for facts in packed_parts(tmp_path / "target.xlsx").values()} == {zipfile.ZIP_STORED}
-    assert {facts[0] for facts in packed_parts(tmp_path / "target.xlsx").values()} == {
-        (2024, 2, 29, 12, 30, 58)
-    }
+    assert {facts[0] for facts in packed_parts(tmp_path / "target.xlsx").values()} == {(2024, 2, 29, 12, 30, 58)}
 
 
 def test_a_part_that_is_there_twice_is_refused(book: Path, tmp_path: Path) -> None:

@@ -185,9 +185,7 @@ edit_cells(Path(sys.argv[1]), Path(sys.argv[1]), {("Log", "C5"): 77}, today=date
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="this system can't kill at once")
-@pytest.mark.parametrize(
-    "write", [1, 2], ids=["while the backup is written", "while the workbook is written"]
-)
+@pytest.mark.parametrize("write", [1, 2], ids=["while the backup is written", "while the workbook is written"])
 def test_a_killed_run_leaves_no_half_workbook(book: Path, tmp_path: Path, write: int) -> None:
     old = book.read_bytes()
     command = [sys.executable, "-c", KILLED, str(book), str(write)]

@@ -1,4 +1,4 @@
-"""However a sheet is spelt, only the cells named change: prefixes, cells without a name, remarks, odd spacing."""
+"""However a sheet is spelt, only the cells named change: prefixes, nameless cells, remarks, odd spacing."""
 
 from __future__ import annotations
 

@@ -57,9 +57,7 @@ def test_the_state_of_checks_stands_on_every_sheet() -> None:
 
 
 def test_a_printed_sheet_keeps_what_speaks_to_the_owner_apart() -> None:
-    layout = next(
-        one for one in lay_out(sample.sheets(), sample.vocabulary()).sheets if one.sheet.role == "print"
-    )
+    layout = next(one for one in lay_out(sample.sheets(), sample.vocabulary()).sheets if one.sheet.role == "print")
     assert all(line.col >= FIRST for line in layout.lines)
     assert layout.workings > layout.printed
 

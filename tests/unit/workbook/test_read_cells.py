@@ -81,9 +81,7 @@ def test_rows_and_cells_without_addresses(tmp_path: Path) -> None:
 
 
 def test_more_cells_than_any_book_has(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    file = read_file(
-        write(tmp_path / "book.xlsx", parts({"One": "<row><c><v>1</v></c><c><v>2</v></c></row>"}))
-    )
+    file = read_file(write(tmp_path / "book.xlsx", parts({"One": "<row><c><v>1</v></c><c><v>2</v></c></row>"})))
     file._room = 1
     with pytest.raises(BookFileError, match="more than"):
         file.sheet("One")

@@ -24,9 +24,7 @@ from tests.unit.workbook import sample
 
 def write(path: Path, results: Results | None = None, **options: object) -> Placement:
     made = BookOptions(**options)  # type: ignore[arg-type]
-    return write_book(
-        path, sample.vocabulary(), sample.sheets(), sample.studio(), results or sample.results(), made
-    )
+    return write_book(path, sample.vocabulary(), sample.sheets(), sample.studio(), results or sample.results(), made)
 
 
 @pytest.fixture(scope="module")
@@ -58,9 +56,7 @@ def test_every_formula_carries_the_reference_value(book: tuple[Path, Placement])
     for one in iter_formulas(sample.vocabulary(), placement):
         expected = expected_value(sample.results(), one.name, one.row)
         found = values[one.sheet, one.cell]
-        assert found == pytest.approx(expected) if isinstance(expected, float | int) else found == expected, (
-            one.name
-        )
+        assert found == pytest.approx(expected) if isinstance(expected, float | int) else found == expected, one.name
 
 
 def test_what_the_studio_types_is_in_its_cells(book: tuple[Path, Placement]) -> None:
@@ -125,9 +121,7 @@ def test_seed_and_end_rows_hold_no_words(book: tuple[Path, Placement]) -> None:
     assert values[cell(placement, "run_total", -1)] == 0
     assert values[cell(placement, "run_kind", -1)] == "none yet"
     texts = [
-        values.get(cell(placement, name, sample.LOG_ROWS))
-        for name in placement.columns
-        if name.startswith("log_")
+        values.get(cell(placement, name, sample.LOG_ROWS)) for name in placement.columns if name.startswith("log_")
     ]
     assert set(texts) == {None}
 
@@ -223,9 +217,7 @@ def test_without_results_every_cached_value_is_empty(tmp_path: Path) -> None:
 def test_the_same_book_has_the_same_bytes(tmp_path: Path) -> None:
     for name in ("one.xlsx", "two.xlsx"):
         write(tmp_path / name)
-    one, two = (
-        hashlib.sha256((tmp_path / name).read_bytes()).hexdigest() for name in ("one.xlsx", "two.xlsx")
-    )
+    one, two = (hashlib.sha256((tmp_path / name).read_bytes()).hexdigest() for name in ("one.xlsx", "two.xlsx"))
     assert one == two
 
 
