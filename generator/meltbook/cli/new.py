@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 from click.shell_completion import CompletionItem
 
 from meltbook.cli.output import tell, working
 from meltbook.errors import UsageError
-from meltbook.studio.model import Studio
+
+if TYPE_CHECKING:
+    from meltbook.studio.model import Studio
 
 SUFFIX = ".xlsx"
 

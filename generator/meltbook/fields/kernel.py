@@ -15,7 +15,7 @@ Inside a formula a name stands for
 * ``name.all``: the whole column, from its seed row (if any) to its end row;
 * ``name.prev`` and ``name.next``: the row above and the row below (a table with carried columns has a
   seed row above its first row and an end row below its last);
-* ``name.3``: the third row of a table.
+* ``name.3``: the third row of a table; ``name.seed`` and ``name.end``: its seed and end row.
 
 ``needs`` lists names that must hold numbers, or the cell stays blank; ``nonzero`` lists names that must not
 be 0; ``blank_if`` names a cell that, when empty, keeps this one empty. The workbook layer writes those guards,

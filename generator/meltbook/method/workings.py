@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import accumulate
 
-from meltbook.method.arithmetic import Maybe, flag, in_words, maybe_serial, nearest, opt, total
+from meltbook.method.arithmetic import Maybe, calendar, flag, in_words, maybe_serial, nearest, opt, total
 from meltbook.method.bench import Rates
 from meltbook.method.checks import Book
 from meltbook.method.constants import CLOSENESS, KINDS, NEW_METER, NO_METER
@@ -79,7 +79,7 @@ def publish_workings(
 
 def _names(results: Results, book: Book) -> None:
     studio = book.studio.shop.studio_name or "Your studio"
-    results.put(start_studio=studio, list_studio=studio, list_from=results.scalars["pricing_date_used"])
+    results.put(start_studio=studio, list_studio=studio, list_from=_prices_from(results, book))
     names: list[Value] = [piece.typed.name or None for piece in book.pieces]
     for block in NAMED_AGAIN:
         results.column(f"name_{block}", names)
@@ -87,6 +87,13 @@ def _names(results: Results, book: Book) -> None:
     for slot, terms in zip(CHANNEL_SLOTS, book.pricing.terms, strict=True):
         results.put(**{f"channel_heading_{slot}": terms.typed.name or "Way of selling not used"})
     results.column("letter_start", [maybe_serial(letter.typed.start) for letter in book.tariff.letters])
+
+
+def _prices_from(results: Results, book: Book) -> str | None:
+    day = results.scalars["pricing_date_used"]
+    if not isinstance(day, int):
+        return None
+    return f"Prices from {calendar(day).isoformat()}, in {book.studio.shop.currency}."
 
 
 def _log(results: Results, book: Book) -> None:

@@ -16,6 +16,7 @@ from meltbook.sheets import (
     shop,
     start,
     tariffs,
+    workings,
 )
 from meltbook.sheets.kernel import Sheet
 
@@ -38,4 +39,5 @@ def book_sheets() -> tuple[Sheet, ...]:
         pictures.sheet(),
         checks.sheet(),
         how.sheet(),
+        workings.sheet(),
     )

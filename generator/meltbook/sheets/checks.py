@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from meltbook.sheets.kernel import Fields, Rows, Sheet
+from meltbook.sheets.kernel import Rows, Sheet
 
 
 def sheet() -> Sheet:
@@ -15,7 +15,6 @@ def sheet() -> Sheet:
         role="check",
         landscape=True,
         blocks=(
-            Fields(heading="In all", names=("checks_total", "checks_failing", "checks_notes")),
             Rows(
                 heading="Checks",
                 intro="OK: nothing found. LOOK: something to mend. NOTE: good to know, nothing is wrong.",
@@ -60,6 +59,5 @@ def sheet() -> Sheet:
                 table="flow_list",
                 columns=("flow_code", "flow_word"),
             ),
-            Fields(heading="Workings", names=("columns_watched", "log_cells", "new_meter_unread")),
         ),
     )

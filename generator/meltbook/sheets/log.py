@@ -38,6 +38,7 @@ def sheet() -> Sheet:
                     "log_campaign_shown",
                     "log_status",
                 ),
+                widths={"log_note": 14, "log_status": 22, "log_glass": 9},
                 workings=(
                     "row_kind",
                     "row_days",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from meltbook.sheets.kernel import Fields, Picture, Rows, Series, Sheet
+from meltbook.sheets.kernel import Picture, Rows, Series, Sheet
 
 
 def sheet() -> Sheet:
@@ -64,33 +64,6 @@ def sheet() -> Sheet:
                 intro="Choose the piece on Shop, under Rounding, checks and choices.",
                 table="slice_bars",
                 columns=("slice_bar_name", "slice_bar_amount", "slice_bar_start", "slice_bar_label"),
-            ),
-            Fields(
-                heading="Workings",
-                names=(
-                    "hot_words",
-                    "line_words",
-                    "tag_words",
-                    "left_words",
-                    "picture_row",
-                    "picture_name",
-                    "picture_cost",
-                    "picture_plain",
-                    "picture_net",
-                    "slice_glass",
-                    "slice_furnace",
-                    "slice_colour",
-                    "slice_labour",
-                    "slice_equipment",
-                    "slice_materials",
-                    "slice_overhead",
-                    "slice_losses",
-                    "slice_packing",
-                    "slice_channel",
-                    "slice_left",
-                    "slice_tax",
-                    "slice_tag",
-                ),
             ),
         ),
     )

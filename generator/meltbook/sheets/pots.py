@@ -93,6 +93,5 @@ def sheet() -> Sheet:
                     "part_fault",
                 ),
             ),
-            Fields(heading="Workings", names=("wear_known", "wear_now_known")),
         ),
     )

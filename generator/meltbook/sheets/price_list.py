@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from meltbook.sheets.kernel import Fields, Rows, Sheet
+from meltbook.sheets.kernel import Rows, Sheet, Words
 
 
 def sheet() -> Sheet:
@@ -14,13 +14,12 @@ def sheet() -> Sheet:
         purpose="Only pieces whose cost is complete, in your shelf order. Print it as it is.",
         role="print",
         blocks=(
-            Fields(heading="", names=("list_studio", "list_from", "list_tax_note", "list_sentence")),
+            Words(heading="list_studio", lines=("list_from", "list_tax_note")),
             Rows(
                 heading="",
                 table="price_list",
                 columns=("list_name", "list_size", "list_tag"),
                 workings=("list_no", "list_row"),
             ),
-            Fields(heading="Workings", names=("list_count", "list_held")),
         ),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from meltbook.sheets.kernel import Fields, Rows, Sheet
+from meltbook.sheets.kernel import Rows, Sheet, Words
 from meltbook.studio.capacity import CHANNEL_SLOTS
 
 
@@ -31,8 +31,8 @@ def sheet() -> Sheet:
         title="Prices",
         purpose="What to charge, what is left, and which pieces pay best for an hour at the bench.",
         role="read",
-        landscape=True,
         blocks=(
+            Words(heading="", lines=("list_sentence",)),
             Rows(
                 heading="Tags",
                 intro="The suggested tag is the highest among the ways of selling that must earn their margin.",
@@ -67,17 +67,6 @@ def sheet() -> Sheet:
                     "shelf_key",
                     "shelf_place",
                     "shelf_held",
-                ),
-            ),
-            Fields(
-                heading="Workings",
-                names=(
-                    "rank_slot",
-                    "rank_factor",
-                    "rank_costs",
-                    "rank_replaced",
-                    "pieces_named",
-                    "pieces_final",
                 ),
             ),
         ),

@@ -72,6 +72,5 @@ def sheet() -> Sheet:
                     "tariff_standing_integral",
                 ),
             ),
-            Fields(heading="Workings", names=("pricing_row", "tariff_newest")),
         ),
     )

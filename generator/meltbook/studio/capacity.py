@@ -13,7 +13,7 @@ class Capacity:
     """Prepared rows by table; ``log`` is what ``--rows`` sets."""
 
     log: int = 1000
-    tariffs: int = 40
+    tariffs: int = 24
     ledger: int = 60
     part_kinds: int = 8
     glasses: int = 8

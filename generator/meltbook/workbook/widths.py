@@ -12,7 +12,7 @@ from collections.abc import Iterable
 
 from meltbook.fields.kernel import Fixed, Input, Item, Shape
 
-MARGIN = 6.0
+MARGIN = 5.5
 """Column A: it holds the word "type", line numbers and the words beside seed and end rows."""
 GAP = 3.0
 """The empty column between what is read and the workings."""
@@ -23,7 +23,7 @@ NOTE_LINE = 1.15
 """Notes are set smaller, so that a line holds more."""
 PRINTED, CHARTS_BESIDE = 92.0, 152.0
 """The least width of what is printed, so that running text and charts have room; and two charts abreast."""
-LEGIBLE_PIXELS = {False: 908, True: 1236}
+LEGIBLE_PIXELS = {False: 904, True: 1230}
 """How wide a sheet may be, upright and lying, to print at 8 points or more on both Letter and A4."""
 
 _TEXT = 22.0

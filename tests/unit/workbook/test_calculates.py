@@ -49,8 +49,8 @@ def test_empty_caches_are_worked_out(formualizer: Formualizer, libreoffice: Libr
 
 @pytest.mark.exhaustive
 def test_a_long_log_takes_little_longer_than_xlsxwriter_alone(tmp_path: Path) -> None:
-    """Ten thousand rows with 35 formula columns, against the bare writing of the same cells."""
-    rows, copies = 10_000, 35
+    """Two thousand rows with 35 formula columns, against the bare writing of the same cells."""
+    rows, copies = 2_000, 35
     figure = next(item for item in sample.LOG.columns if item.name == "row_cost")
     names = [f"cost_{'abcdef'[number // 6]}_{'abcdef'[number % 6]}" for number in range(copies)]
     table = replace(
@@ -91,4 +91,4 @@ def test_a_long_log_takes_little_longer_than_xlsxwriter_alone(tmp_path: Path) ->
 
     assert isinstance(compiler.column(names[0]), Template)
     ratios = sorted(ours() / bare() for _ in range(3))
-    assert ratios[0] < 1.5, f"{ratios} times the time of XlsxWriter alone"
+    assert ratios[0] < 1.3, f"{ratios} times the time of XlsxWriter alone"
