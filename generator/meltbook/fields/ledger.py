@@ -106,7 +106,7 @@ def _uses() -> tuple[Figure, ...]:
             Shape.COUNT,
             unit=UNITS,
             note="Uses in the log and before it.",
-            formula="IF(part_used=0,0,part_log_uses+SUM(part_uses_before))",
+            formula='IF(part_used=0,"",part_log_uses+SUM(part_uses_before))',
         ),
     )
 

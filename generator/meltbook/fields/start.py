@@ -52,6 +52,13 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
                     note="1 once it is done.",
                     formulas=tuple(formula for _, formula in STEPS),
                 ),
+                Figure(
+                    "step_word",
+                    "Done?",
+                    Shape.TEXT,
+                    note="Whether the step is done.",
+                    formula='IF(step_done=1,"Done","To do")',
+                ),
             ),
             rows=len(STEPS),
         ),

@@ -27,6 +27,7 @@ class StartStep:
     """Whether a step is done."""
 
     step_done: int
+    step_word: str
 
 
 @dataclass(slots=True)
@@ -59,7 +60,7 @@ def start_sheet(book: Book, prices: PriceWith, picture: Picture) -> Start:
     )
     waiting = [text for text, is_done in zip(STEPS, done, strict=True) if not is_done]
     return Start(
-        steps=[StartStep(flag(is_done)) for is_done in done],
+        steps=[StartStep(flag(is_done), "Done" if is_done else "To do") for is_done in done],
         next_step=waiting[0] if waiting else NOTHING_MISSING,
         start_last_entry=book.log.log_last_day,
         start_cost_hot=prices.price_hot,

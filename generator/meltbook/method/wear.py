@@ -56,7 +56,7 @@ class LedgerPart:
     part_log_days: float = 0
     part_log_starts: float = 0
     part_log_uses: float = 0
-    part_uses: float = 0.0
+    part_uses: Maybe = None
     part_expected: Maybe = None
     part_life_used: Maybe = None
     part_rate: float = 0.0
@@ -200,7 +200,7 @@ def _sum_up_kind(kind: KindOfPart, parts: Sequence[LedgerPart]) -> None:
 
 def _share_cost(part: LedgerPart) -> None:
     """Spread what the part cost over its life, and say what was lost when it failed early."""
-    row, uses = part.typed, part.part_uses
+    row, uses = part.typed, opt(part.part_uses)
     assert part.kind is not None
     part.part_expected = part.kind.kind_of_part_mean if row.life is None else row.life
     if part.part_is_retired:

@@ -20,6 +20,7 @@ def sheet() -> Sheet:
                 intro="OK: nothing found. LOOK: something to mend. NOTE: good to know, nothing is wrong.",
                 table="checks",
                 columns=("check_title", "check_state", "check_found", "check_first", "check_do"),
+                widths={"check_title": 40, "check_state": 10, "check_found": 8, "check_first": 19, "check_do": 70},
                 workings=("check_id", "check_level", "check_look", "check_day"),
             ),
             Rows(
@@ -38,26 +39,6 @@ def sheet() -> Sheet:
                 heading="Cells that must not be empty",
                 table="need_list",
                 columns=("need_what", "need_missing"),
-            ),
-            Rows(
-                heading="Days logged, by kind",
-                table="kind_sums",
-                columns=("kind_number", "kind_days_logged"),
-            ),
-            Rows(
-                heading="Left per bench hour, summed by way of selling",
-                table="slot_sums",
-                columns=("slot_left",),
-            ),
-            Rows(
-                heading="Words that the log shows: data",
-                table="fault_list",
-                columns=("fault_code", "fault_word"),
-            ),
-            Rows(
-                heading="Words that the log shows: days, readings and tariffs",
-                table="flow_list",
-                columns=("flow_code", "flow_word"),
             ),
         ),
     )

@@ -172,7 +172,10 @@ _LIKE_A_CELL = re.compile(r"^[A-Za-z]{1,3}[0-9]+$|^[Rr][0-9]*[Cc]?[0-9]*$|^[Cc]$
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One sheet. ``does`` says on the start page what the owner does there; the role says it if left out."""
+    """One sheet. ``does`` says on the start page what the owner does there; the role says it if left out.
+
+    ``one_page`` prints it on a single page, for sheets that are short enough to be read so.
+    """
 
     key: str
     name: str
@@ -182,6 +185,7 @@ class Sheet:
     landscape: bool = False
     role: Role = "read"
     does: str = ""
+    one_page: bool = False
 
     def __post_init__(self) -> None:
         if not _KEY.match(self.key):

@@ -13,6 +13,7 @@ def sheet() -> Sheet:
         title="Price list",
         purpose="Only pieces whose cost is complete, in your shelf order. Print it as it is.",
         role="print",
+        one_page=True,
         blocks=(
             Words(heading="list_studio", lines=("list_from", "list_tax_note")),
             Rows(

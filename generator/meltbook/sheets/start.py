@@ -13,6 +13,7 @@ def sheet() -> Sheet:
         title="Meltbook",
         purpose="What your furnace, your glass and your pieces cost, from your own log.",
         role="read",
+        one_page=True,
         blocks=(
             Fields(
                 heading="How things stand",
@@ -30,7 +31,8 @@ def sheet() -> Sheet:
             Rows(
                 heading="From nothing to a first price",
                 table="start_steps",
-                columns=("step_text", "step_done"),
+                columns=("step_text", "step_word"),
+                workings=("step_done",),
             ),
             Links(heading="The sheets, in the order you use them"),
             Key(heading="How to read the cells"),

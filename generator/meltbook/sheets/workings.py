@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from meltbook.sheets.kernel import Fields, Sheet
+from meltbook.sheets.kernel import Fields, Rows, Sheet
 
 
 def sheet() -> Sheet:
@@ -197,6 +197,26 @@ def sheet() -> Sheet:
                     "campaign_code",
                     "tax_base_code",
                 ),
+            ),
+            Rows(
+                heading="Days logged, by kind",
+                table="kind_sums",
+                columns=("kind_number", "kind_days_logged"),
+            ),
+            Rows(
+                heading="Left per bench hour, summed by way of selling",
+                table="slot_sums",
+                columns=("slot_left",),
+            ),
+            Rows(
+                heading="Words that the log shows: data",
+                table="fault_list",
+                columns=("fault_code", "fault_word"),
+            ),
+            Rows(
+                heading="Words that the log shows: days, readings and tariffs",
+                table="flow_list",
+                columns=("flow_code", "flow_word"),
             ),
         ),
     )

@@ -136,7 +136,13 @@ class SheetLayout:
     purposes: int = FIRST + 2
     keys: list[int] = field(default_factory=list)
     heights: dict[int, int] = field(default_factory=dict)
+    starts: list[int] = field(default_factory=list)
     bottom: int = 0
+
+    def tall(self, row: int, height: int) -> int:
+        """Note that a row is so many pixels high, for the page breaks; returns the height."""
+        self.heights[row] = height
+        return height
 
     @property
     def heading_col(self) -> int:

@@ -78,7 +78,7 @@ def draw_sheet(sheet: Any, layout: SheetLayout, ink: Ink, first_sheet: str) -> l
 
 def _top(sheet: Any, layout: SheetLayout, ink: Ink, first_sheet: str) -> list[State]:
     formats, col = ink.formats, layout.heading_col
-    done(sheet.set_row_pixels(TITLE_ROW, 30))
+    done(sheet.set_row_pixels(TITLE_ROW, layout.tall(TITLE_ROW, 30)))
     done(sheet.write_string(TITLE_ROW, col, ink.worded(layout.sheet.title), formats.manner("title")))
     done(sheet.write_string(PURPOSE_ROW, col, ink.worded(layout.sheet.purpose), formats.manner("purpose")))
     if layout.sheet.name != first_sheet:
@@ -104,7 +104,7 @@ def _heads(sheet: Any, layout: SheetLayout, ink: Ink) -> None:
         count = header_lines(head.text, layout.widths[head.col]) if head.manner == "head" else 1
         lines[head.row] = max(lines.get(head.row, 1), count)
     for row, count in lines.items():
-        done(sheet.set_row_pixels(row, 8 + 16 * count))
+        done(sheet.set_row_pixels(row, layout.tall(row, 8 + 16 * count)))
 
 
 def _links(sheet: Any, layout: SheetLayout, ink: Ink) -> set[tuple[int, int]]:
@@ -144,10 +144,11 @@ def _scalar(sheet: Any, cell: ScalarCell, ink: Ink, *, ruled: bool, shop: bool) 
         options = validation(item, ink.placement, ink.worded)
         done(sheet.data_validation(cell.row, cell.col, cell.row, cell.col, options))
         return
-    manner = (
-        "heading" if cell.heading else "sentence" if cell.sentence else "value" if isinstance(item, Figure) else "plain"
-    )
-    look = ink.formats.cell(item.shape, manner, ruled=ruled, **(SHOP if shop else {}))
+    if cell.heading:
+        look = ink.formats.cell(item.shape, "title" if shop else "heading", indent=0)
+    else:
+        manner = "sentence" if cell.sentence else "value" if isinstance(item, Figure) else "plain"
+        look = ink.formats.cell(item.shape, manner, ruled=ruled, **(SHOP if shop else {}))
     if isinstance(item, Fixed):
         write_plain(sheet, cell.row, cell.col, fixed_or_typed(ink.typed, cell.name, item), look)
         return

@@ -25,7 +25,7 @@ TITLE_ROW, PURPOSE_ROW, STATE_ROW, BODY_ROW = 0, 1, 2, 4
 STATE_COL = FIRST
 KEY_ROWS = 5
 CHART_WIDTH, CHART_HEIGHT, CHART_BESIDE_WIDTH = 620, 280, 500
-ROW_PIXELS = 20
+ROW_PIXELS = 18
 
 
 def lay_out_sheet(
@@ -42,6 +42,8 @@ def lay_out_sheet(
         if isinstance(block, Picture):
             beside = block.beside and last_picture is not None and charts_abreast(sheet)
             top = last_picture if beside and last_picture is not None else row
+            if not beside:
+                layout.starts.append(row)
             row = max(row, _picture(layout, block, top, beside=beside))
             last_picture = None if beside else top
             continue
@@ -49,6 +51,7 @@ def lay_out_sheet(
         if isinstance(block, Below):
             layout.below.append(_below(layout, block, vocabulary, rows_of))
             continue
+        layout.starts.append(row)
         row = _heading(layout, block, row)
         if isinstance(block, Fields):
             row = _fields(layout, block, row, vocabulary)

@@ -9,16 +9,18 @@ from meltbook.errors import UsageError
 from meltbook.workbook.address import column_letters
 from meltbook.workbook.boxes import FIRST, Cells, SheetLayout, State
 from meltbook.workbook.ink import done
-from meltbook.workbook.layout import BODY_ROW, STATE_ROW, TITLE_ROW
+from meltbook.workbook.layout import BODY_ROW, ROW_PIXELS, STATE_ROW, TITLE_ROW
 from meltbook.workbook.style import ALL_STATES, RULE, STATES
 from meltbook.workbook.widths import pixels
 
 Paper = Literal["Letter", "A4"]
 _PAPER_CODE = {"Letter": 1, "A4": 9}
 _PAPER_INCHES = {"Letter": (8.5, 11.0), "A4": (8.27, 11.69)}
-_SIDE, _TOP = 0.35, 0.6
+_SIDE, _TOP = 0.35, 0.5
 _TAB = {"type": "#8C8C5A", "read": "#222255", "print": "#117733", "check": "#663333"}
 _ONE_PAGE = 60
+_SURE = 0.93
+"""Programs differ a little in how much they get on a page."""
 _HEADER_SEEN = 14
 """Headings lower down than this would leave no room below them if they stayed in view."""
 
@@ -29,6 +31,7 @@ def set_up_page(sheet: Any, layout: SheetLayout, paper: Paper) -> None:
         raise UsageError(f"{paper!r} is not a paper that the workbook can be made for: Letter or A4")
     role = layout.sheet.role
     sheet.hide_gridlines(2)
+    sheet.set_default_row(ROW_PIXELS * 0.75)
     sheet.set_tab_color(_TAB[role])
     sheet.freeze_panes(*_frozen(layout))
     sheet.set_paper(_PAPER_CODE[paper])
@@ -37,12 +40,15 @@ def set_up_page(sheet: Any, layout: SheetLayout, paper: Paper) -> None:
     if role == "print":
         sheet.center_horizontally()
     sheet.set_margins(left=_SIDE, right=_SIDE, top=_TOP, bottom=_TOP)
-    # What hangs in the shop is one page as long as that can be read from where customers stand.
-    sheet.fit_to_pages(1, int(role == "print" and layout.bottom <= _ONE_PAGE))
+    # One page only as long as it can be read: a long price list takes the pages that it needs.
+    sheet.fit_to_pages(1, int(layout.sheet.one_page and layout.bottom <= _ONE_PAGE))
     done(sheet.print_area(*printed_area(layout)))
     repeated = _repeated(layout)
     if repeated is not None:
         sheet.repeat_rows(repeated)
+    breaks = page_breaks(layout, paper)
+    if breaks:
+        sheet.set_h_pagebreaks(breaks)
     done(sheet.set_header("&R&9&A"))
     done(sheet.set_footer("&C&9Page &P of &N"))
 
@@ -66,6 +72,31 @@ def smallest_print(layout: SheetLayout, paper: Paper) -> float:
     short, long = _PAPER_INCHES[paper]
     room = (long if layout.sheet.landscape else short) - 2 * _SIDE
     return 10 * min(1.0, room / inches)
+
+
+def page_breaks(layout: SheetLayout, paper: Paper) -> list[int]:
+    """The rows that begin a new page, so that a block is not cut where it would fit on a page of its own.
+
+    Programs that fit a sheet to one page's width may break pages by themselves instead; nothing is lost then.
+    """
+    if layout.sheet.one_page:
+        return []
+    short, long = _PAPER_INCHES[paper]
+    room = ((short if layout.sheet.landscape else long) - 2 * _TOP) * 96 * _SURE
+    room /= smallest_print(layout, paper) / 10
+    heading = layout.heights.get(_repeated(layout) or TITLE_ROW, ROW_PIXELS)
+    breaks: list[int] = []
+    used = float(sum(layout.heights.get(row, ROW_PIXELS) for row in range(layout.starts[0])))
+    for start, end in zip(layout.starts, [*layout.starts[1:], layout.bottom + 1], strict=True):
+        height = sum(layout.heights.get(row, ROW_PIXELS) for row in range(start, end))
+        fits_alone = height <= room - heading
+        if used + height > room and (fits_alone or used > room / 2):
+            breaks.append(start)
+            used = heading
+        used += height
+        while used > room:
+            used -= room - heading
+    return breaks
 
 
 def _frozen(layout: SheetLayout) -> tuple[int, int]:

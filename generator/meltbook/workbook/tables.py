@@ -37,7 +37,7 @@ def draw_table(sheet: Any, layout: SheetLayout, box: RowsBox, ink: Ink) -> list[
         _column(sheet, box, item, col, ink, working=working, shop=shop and not working)
         if is_state(item):
             states.append(State((box.first, col, box.last, col)))
-    done(sheet.set_row_pixels(box.header, 8 + 16 * most_lines))
+    done(sheet.set_row_pixels(box.header, layout.tall(box.header, 8 + 16 * most_lines)))
     _tall_rows(sheet, layout, box, ink)
     margin = ink.formats.manner("margin", align="right")
     if box.seed is not None:
@@ -61,7 +61,8 @@ def _tall_rows(sheet: Any, layout: SheetLayout, box: RowsBox, ink: Ink) -> None:
                 lines[index] = max(lines.get(index, 1), count)
     for index, count in lines.items():
         if count > 1:
-            done(sheet.set_row_pixels(box.first + index, 4 + 16 * count))
+            row = box.first + index
+            done(sheet.set_row_pixels(row, layout.tall(row, 4 + 16 * count)))
 
 
 def _column(sheet: Any, box: RowsBox, item: Item, col: int, ink: Ink, *, working: bool, shop: bool) -> None:
