@@ -70,7 +70,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
             "Dates of the letters",
             (
                 Figure(
-                    "letter_start",
+                    "start_again",
                     "From",
                     Shape.DATE,
                     note="Repeated from the block above.",

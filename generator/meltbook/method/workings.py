@@ -86,7 +86,7 @@ def _names(results: Results, book: Book) -> None:
     results.column("name_selling", [terms.typed.name or None for terms in book.pricing.terms])
     for slot, terms in zip(CHANNEL_SLOTS, book.pricing.terms, strict=True):
         results.put(**{f"channel_heading_{slot}": terms.typed.name or "Way of selling not used"})
-    results.column("letter_start", [maybe_serial(letter.typed.start) for letter in book.tariff.letters])
+    results.column("start_again", [maybe_serial(letter.typed.start) for letter in book.tariff.letters])
 
 
 def _prices_from(results: Results, book: Book) -> str | None:

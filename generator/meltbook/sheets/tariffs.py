@@ -56,7 +56,7 @@ def sheet() -> Sheet:
                 intro="Charges that come whatever the furnace uses. Leave them blank if the bill has none.",
                 table="tariffs",
                 columns=(
-                    "letter_start",
+                    "start_again",
                     "tariff_service",
                     "tariff_service_per",
                     "tariff_service_share",
