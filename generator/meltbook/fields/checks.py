@@ -5,6 +5,7 @@ from __future__ import annotations
 from meltbook.fields.check_list import CHECKS
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Item, Shape, Table
+from meltbook.fields.words import date_words
 
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
@@ -97,8 +98,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
                     "Where",
                     Shape.TEXT,
                     note="The date from which to look in the log.",
-                    formula='"first on "&YEAR(check_day)&"-"&RIGHT("0"&MONTH(check_day),2)'
-                    '&"-"&RIGHT("0"&DAY(check_day),2)',
+                    formula=f'"first on "&{date_words("check_day")}',
                     nonzero=("check_day",),
                 ),
                 Fixed("check_do", "What to do", Shape.TEXT, values=tuple(check.do for check in CHECKS)),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Item, Shape, Table
+from meltbook.fields.words import date_words
 from meltbook.studio.capacity import CHANNEL_SLOTS
 
 PIECE_BLOCKS: tuple[str, ...] = (
@@ -47,8 +48,7 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             "Prices from",
             Shape.TEXT,
             note="The pricing date and the currency.",
-            formula='"Prices from "&YEAR(pricing_date_used)&"-"&RIGHT("0"&MONTH(pricing_date_used),2)'
-            '&"-"&RIGHT("0"&DAY(pricing_date_used),2)&", in "&currency_code&"."',
+            formula=f'"Prices from "&{date_words("pricing_date_used")}&", in "&currency_code&"."',
             needs=("pricing_date_used",),
         ),
         *headings,

@@ -146,17 +146,31 @@ def _window() -> tuple[Item, ...]:
         ),
         Figure(
             "window_low",
-            "Priced from rows since",
+            "Window from",
             Shape.DATE,
             note="The first of the twelve months, or 0 where nothing was charged in them and all rows count.",
             formula="IF(SUM(window_year_weight)>0,window_start,0)",
         ),
         Figure(
             "window_high",
-            "Priced from rows up to",
+            "Window to",
             Shape.DATE,
             note="The last of the twelve months, or the far date where all rows count.",
             formula="IF(SUM(window_year_weight)>0,window_end,far_date)",
+        ),
+        Figure(
+            "window_first",
+            "Priced from rows since",
+            Shape.DATE,
+            note="The first of the twelve months. Blank where all measured rows count.",
+            formula='IF(SUM(window_year_weight)>0,window_start,"")',
+        ),
+        Figure(
+            "window_last",
+            "Priced from rows up to",
+            Shape.DATE,
+            note="The last of the twelve months. Blank where all measured rows count.",
+            formula='IF(SUM(window_year_weight)>0,window_end,"")',
         ),
     )
 

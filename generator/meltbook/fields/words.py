@@ -1,4 +1,4 @@
-"""Amounts inside a sentence.
+"""Amounts and dates inside a sentence.
 
 A program may join 8.12 to a text as 8.1199999999999999999: it stores the nearest binary fraction, and prints
 more of it than anybody wants. Whole numbers are printed alike everywhere, so an amount is put together from
@@ -17,3 +17,8 @@ def amount_words(name: str) -> str:
     """The formula for a field's amount as text with two digits behind the point: 8.12, 3.00 or -0.50."""
     hundredths = whole_words(f"ABS({name})*100")
     return f'IF({name}<0,"-","")&INT({hundredths}/100)&"."&RIGHT("0"&{hundredths},2)'
+
+
+def date_words(name: str) -> str:
+    """The formula for a date as text: 2026-03-02. The field must hold a date."""
+    return f'YEAR({name})&"-"&RIGHT("0"&MONTH({name}),2)&"-"&RIGHT("0"&DAY({name}),2)'

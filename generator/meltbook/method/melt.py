@@ -56,6 +56,8 @@ class Spans:
     window_year_weight: Maybe
     window_low: int
     window_high: int
+    window_first: int | None = None
+    window_last: int | None = None
     period_overrun: int = 0
 
 
@@ -199,6 +201,7 @@ def find_spans(shop: Shop, log: FurnaceLog, now: TariffNow, measured: Sequence[L
         spans.window_year_weight = total(row.weight for row in measured if start <= row.first_day <= end)
         if spans.window_year_weight > 0:
             spans.window_low, spans.window_high = start, end
+            spans.window_first, spans.window_last = start, end
     for row in measured:
         if spans.chosen_from <= row.first_day <= spans.chosen_to:
             row.row_past = max(0, row.next_day - 1 - spans.chosen_to)

@@ -44,7 +44,7 @@ def sheet() -> Sheet:
         landscape=True,
         blocks=(
             Grid(
-                heading="The ladder, per weight charged",
+                heading="The ladder, {currency} for each {weight} charged",
                 caution=caution("hot_unattended"),
                 columns=("All time", "Your dates", "To price with", "Difference"),
                 rows=tuple(
@@ -62,8 +62,8 @@ def sheet() -> Sheet:
             Fields(
                 heading="Beside the ladder",
                 names=(
-                    "window_low",
-                    "window_high",
+                    "window_first",
+                    "window_last",
                     "period_overrun",
                     "year_weight",
                     "heat_to_melt",

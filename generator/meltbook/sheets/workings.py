@@ -65,6 +65,8 @@ def sheet() -> Sheet:
                 names=(
                     "chosen_from",
                     "chosen_to",
+                    "window_low",
+                    "window_high",
                     "window_end",
                     "window_start",
                     "window_year_weight",
