@@ -34,11 +34,10 @@ def check(book: Path, as_json: bool) -> int:
     if open_elsewhere(book):
         tell(f"{book.name} is open in another program: this is its last saved state.")
     with working(f"Checking {book.name}", quiet=as_json):
-        from meltbook.workbook.audit import audit, reference
+        from meltbook.workbook.audit import audit
         from meltbook.workbook.edited import read_book
 
-        edited = read_book(book)
-        found = audit(edited, reference(edited))
+        found = audit(read_book(book))
     code = EXIT_PROBLEMS if found.problems else EXIT_FINE
     if as_json:
         document: Document = {

@@ -39,8 +39,7 @@ def figures(book: Path, as_json: bool) -> int:
     if open_elsewhere(book):
         tell(f"{book.name} is open in another program: this is its last saved state.")
     with working(f"Working out {book.name}", quiet=as_json):
-        from meltbook.workbook.audit import reference
-        from meltbook.workbook.differences import Comparison, compare
+        from meltbook.workbook.differences import Comparison, compare, reference
         from meltbook.workbook.edited import read_book
 
         edited = read_book(book)

@@ -10,6 +10,7 @@ from types import ModuleType
 from meltbook.fields import (
     check_counts,
     check_pairs,
+    check_twins,
     checks,
     equipment,
     made,
@@ -36,6 +37,7 @@ CHAPTERS: tuple[ModuleType, ...] = (
     made,
     picture,
     check_counts,
+    check_twins,
     check_pairs,
     checks,
     start,

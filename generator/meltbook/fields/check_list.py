@@ -28,7 +28,8 @@ def _in_log(column: str, code: str) -> str:
 
 
 def _apart(check: str) -> str:
-    return "SUM(" + ",".join(f"pair_apart.{row}" for row in rows_of(check)) + ")"
+    rows = rows_of(check)
+    return f"SUM(pair_apart.{rows[0]}:pair_apart.{rows[-1]})"
 
 
 def _pair(key: str, title: str, do: str) -> Check:
@@ -67,7 +68,7 @@ LOG_ROWS: tuple[Check, ...] = (
     Check(
         "readings_back",
         "The meter never runs backwards",
-        "COUNTIFS(stretch_close.all,2)",
+        'COUNTIFS(stretch_close.all,2)+COUNTIFS(reading_use.all,"<0")',
         "Read the meter again. This stretch counts nothing, and the next one may count too much.",
         first=_in_log("stretch_close", "2"),
     ),
@@ -170,21 +171,34 @@ SUMS: tuple[Check, ...] = (
     _pair(
         "use_adds_up",
         "Energy of the rows is what the meter saw",
-        "A formula in Energy used was typed over: copy it from another row.",
+        "A formula in Energy used, or in the readings behind it, was typed over: copy it from another row.",
     ),
-    _pair("cost_adds_up", "Energy cost is use × price", "A formula in Energy cost was typed over."),
-    _pair("days_add_up", "Days and charges add up by kind", "A formula in the days or charges was typed over."),
+    _pair(
+        "cost_adds_up",
+        "Energy cost is use × price",
+        "A formula in Energy cost, or in the prices behind it, was typed over.",
+    ),
+    _pair(
+        "days_add_up",
+        "Days, charges and glass add up",
+        "A formula in the log's workings was typed over: copy a whole good row over the row, then clear what it typed.",
+    ),
     _pair("tariff_adds_up", "Tariffs add up day by day", "A formula on Tariffs was typed over."),
     _pair("wear_adds_up", "Wear adds up by part", "A formula in Wear, or on Pots and elements, was typed over."),
     _pair(
         "campaigns_add_up",
-        "Campaigns make up the whole log",
+        "Periods and campaigns have what the log has",
         "More campaigns than the book has rows for (make it with more), or a formula on Cost of glass typed over.",
     ),
     _pair(
         "ladder_adds_up",
         "The ladder's steps make its last line",
         "A formula on Cost of glass was typed over.",
+    ),
+    _pair(
+        "pricing_adds_up",
+        "What to price with comes from the periods",
+        "A formula on Cost of glass, Shop or Workings was typed over.",
     ),
 )
 
@@ -212,8 +226,16 @@ SHOP_SIDE: tuple[Check, ...] = (
         "A piece's lines make its cost",
         "A formula on What each costs was typed over: copy it from another row.",
     ),
-    _pair("prices_add_up", "Tags bring back cost and margin", "A formula on Prices was typed over."),
-    _pair("ranking_adds_up", "The ranking has what Prices has", "A formula on Prices was typed over."),
+    _pair(
+        "prices_add_up",
+        "Tags bring back cost and margin",
+        "A formula on Prices, or in the ways of selling on Shop, was typed over.",
+    ),
+    _pair(
+        "ranking_adds_up",
+        "The lists have what Prices has",
+        "A formula on Prices or on the Price list was typed over.",
+    ),
     Check(
         "unknown_names",
         "Names chosen on Shop exist",

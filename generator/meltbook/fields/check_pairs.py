@@ -2,109 +2,44 @@
 
 A formula that somebody has typed over, a pasted row or a range that lost its end shows in one of the two ways
 and not in the other. The two columns stand side by side, so that the difference can be seen as well as
-reported.
+reported, and the line that differs says where to look.
+
+The pairs themselves stand in ``pairs_furnace``, ``pairs_glass`` and ``pairs_pieces``.
 """
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from meltbook.fields import pairs_furnace, pairs_glass, pairs_pieces
+from meltbook.fields.check_twins import NUMBER
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Item, Shape, Table
+from meltbook.fields.pair import Pair
 from meltbook.studio.capacity import CHANNEL_SLOTS
 
-
-class Pair(NamedTuple):
-    """One figure, and the formulas of the two ways to it. ``check`` is the check that reports it."""
-
-    check: str
-    what: str
-    one: str
-    other: str
-
-
-def _campaigns(what: str, column: str) -> Pair:
-    return Pair("campaigns_add_up", what, f"{column}.1", f'SUMIFS({column}.all,period_number.all,">0")')
-
-
-def _tags(row: int, slot: str) -> Pair:
-    """All tags needed in one way of selling; not compared while some tag was raised to 0."""
-    applies = f"channel_can.{row}*MIN(tag_exact_{slot}.all)>0"
-    return Pair(
-        "prices_add_up",
-        f"What the tags of way of selling {row} bring",
-        f"IF({applies},SUM(tag_exact_{slot}.all)*channel_factor.{row},0)",
-        f"IF({applies},SUM(cost_good.all)*(1/(1-SUM(channel_margin.{row}))+channel_replaced.{row})"
-        f"+channel_costs.{row}*COUNT(tag_exact_{slot}.all),0)",
-    )
-
-
-PAIRS: tuple[Pair, ...] = (
-    Pair(
-        "use_adds_up",
-        "Energy of all rows",
-        "IF(meter_code=no_meter_code,SUMPRODUCT(kind_days_logged.all,kind_day_use.all),SUM(reading_use.all)-last_pending)",
-        "SUM(energy_used.all)",
-    ),
-    Pair(
-        "cost_adds_up",
-        "Energy cost of all rows",
-        "SUM(energy_cost.all)",
-        "SUMPRODUCT(energy_used.all,mean_price.all)",
-    ),
-    Pair("days_add_up", "Hot days", "SUM(row_hot_days.all)", "SUMPRODUCT(kind_days_logged.all,kind_hot.all)"),
-    Pair(
-        "days_add_up",
-        "Charges",
-        "SUM(row_charges.all)",
-        'SUMIFS(log_charges.all,row_kind.all,">0")+SUM(row_charge_default.all)',
-    ),
-    Pair(
-        "tariff_adds_up",
-        "Price of energy, summed by days",
-        "tariff_integral.end",
-        "tariff_all_in.end*tariff_key.end-SUMPRODUCT(tariff_key.all,tariff_change.all)",
-    ),
-    Pair(
-        "tariff_adds_up",
-        "Service and demand, summed by days",
-        "tariff_standing_integral.end",
-        "tariff_standing.end*tariff_key.end-SUMPRODUCT(tariff_key.all,tariff_standing_change.all)",
-    ),
-    Pair("wear_adds_up", "Wear of all rows", "SUM(row_wear.all)", "SUMPRODUCT(part_rate.all,part_log_uses.all)"),
-    _campaigns("Weight of all campaigns", "period_weight"),
-    _campaigns("Energy cost of all campaigns", "period_cost"),
-    _campaigns("Days of all campaigns", "period_days"),
-    Pair(
-        "ladder_adds_up",
-        "What all the glass cost",
-        "SUM(line_own.1)*period_weight.1",
-        "IF(COUNT(line_own.1)=0,0,period_cost.1+period_standing.1+SUM(period_wear.1)"
-        "+COUNT(step_glass.1)*period_glass.1+SUM(own_yearly)*period_days.1/days_in_year)",
-    ),
-    Pair("piece_costs_add_up", "One good one of each piece", "SUM(cost_good.all)", "SUM(cost_lines.all)"),
-    *(_tags(row, slot) for row, slot in enumerate(CHANNEL_SLOTS, start=1)),
-    Pair(
-        "ranking_adds_up",
-        "What a bench hour of each piece leaves",
-        "IF(INDEX(channel_used.all,rank_slot)=1,SUM(left_ranked.all),0)",
-        "INDEX(slot_left.all,rank_slot)",
-    ),
-)
+PAIRS: tuple[Pair, ...] = (*pairs_furnace.PAIRS, *pairs_glass.PAIRS, *pairs_pieces.PAIRS)
 
 
 def rows_of(check: str) -> tuple[int, ...]:
-    """The rows of the pairs that a check reports, counted from 1."""
+    """The rows of the pairs that a check reports, counted from 1. They follow on one another."""
     return tuple(row for row, pair in enumerate(PAIRS, start=1) if pair.check == check)
 
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
-    """No single figures: all of it stands in the tables."""
-    return ()
+    """What the least cost of all pieces holds of what is typed about them."""
+    return (
+        Figure(
+            "least_typed",
+            "Colour and materials, least",
+            Shape.MONEY,
+            unit="{currency}",
+            note="Colour and materials of all pieces whose least cost is known.",
+            formula="SUMIFS(cost_colour.all,piece_low_known.all,1)+SUMIFS(cost_materials.all,piece_low_known.all,1)",
+        ),
+    )
 
 
 def tables(ctx: BookContext) -> tuple[Table, ...]:
-    """The pairs, and what all pieces leave in each way of selling."""
+    """The pairs, and what all pieces bring in each way of selling."""
     return (
         Table(
             "sum_pairs",
@@ -135,20 +70,77 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
             ),
             rows=len(PAIRS),
         ),
-        Table(
-            "slot_sums",
-            "All pieces by way of selling",
-            (
-                Figure(
-                    "slot_left",
-                    "Left an hour, all",
-                    Shape.MONEY,
-                    unit="{currency} an hour",
-                    note="What a bench hour of each piece leaves, added over all pieces.",
-                    formulas=tuple(f"SUM(left_{slot}.all)" for slot in CHANNEL_SLOTS),
-                ),
-            ),
-            rows=ctx.capacity.channels,
-            aligned="channels",
+        Table("slot_sums", "All pieces by way of selling", _slots(), rows=ctx.capacity.channels, aligned="channels"),
+    )
+
+
+def _slots() -> tuple[Item, ...]:
+    """One row for each way of selling: sums over its block of columns, by two ways."""
+
+    def each(name: str, label: str, note: str, formula: str) -> Figure:
+        return Figure(
+            name,
+            label,
+            Shape.MONEY,
+            unit="{currency}",
+            note=note,
+            formulas=tuple(formula.replace("<k>", slot) for slot in CHANNEL_SLOTS),
+        )
+
+    again = "The same by the terms of this way of selling."
+    return (
+        each("slot_left", "Left an hour, all", "What a bench hour leaves, over all pieces.", "SUM(left_<k>.all)"),
+        each("slot_net", "You get, all", "What you get, over all pieces.", "SUM(net_<k>.all)"),
+        each(
+            "slot_net_again",
+            "You get, again",
+            again,
+            f"SUMIFS(tag_plain.all,net_<k>.all,{NUMBER})*channel_factor-COUNT(net_<k>.all)*channel_costs"
+            f"-channel_replaced*SUMIFS(cost_good.all,net_<k>.all,{NUMBER})",
+        ),
+        each(
+            "slot_margin",
+            "Margins, all",
+            "Margin × what you get, over all pieces that bring something.",
+            "SUMPRODUCT(margin_<k>.all,net_<k>.all)",
+        ),
+        each(
+            "slot_margin_again",
+            "Margins, again",
+            "What you get less cost.",
+            'SUMIFS(net_<k>.all,net_<k>.all,">0")-SUMIFS(cost_good.all,net_<k>.all,">0")',
+        ),
+        each(
+            "slot_lowest",
+            "Lowest prices, all",
+            "What the lowest prices leave; 0 while one of them was raised to 0.",
+            "IF(channel_open*MIN(lowest_<k>.all)>0,SUM(lowest_<k>.all)*channel_factor/tag_factor,0)",
+        ),
+        each(
+            "slot_lowest_again",
+            "Lowest prices, again",
+            again,
+            "IF(channel_open*MIN(lowest_<k>.all)>0,SUM(low_good.all)*(1+channel_replaced)"
+            "+COUNT(lowest_<k>.all)*channel_costs,0)",
+        ),
+        each("slot_must", "Tags asked for, all", "Over all pieces.", "SUM(must_tag_<k>.all)"),
+        each(
+            "slot_must_again",
+            "Tags asked for, again",
+            "The tags needed, if this way must earn its margin.",
+            "channel_must*SUM(tag_exact_<k>.all)",
+        ),
+        each(
+            "slot_hours",
+            "Left, all",
+            "Left per bench hour × bench hours, over all pieces.",
+            "SUMPRODUCT(left_<k>.all,bench_hours_good.all)",
+        ),
+        each(
+            "slot_hours_again",
+            "Left, again",
+            again,
+            f"SUMIFS(tag_plain.all,left_<k>.all,{NUMBER})*channel_factor-COUNT(left_<k>.all)*channel_costs"
+            f"-SUMIFS(low_good.all,left_<k>.all,{NUMBER})*(1+channel_replaced)",
         ),
     )

@@ -140,6 +140,7 @@ def _readings() -> tuple[Figure, ...]:
             note="What one count of the meter is in kWh on this row; a new kW goes with a new meter.",
             formula="IF(AND(row_kind=new_meter_kind,meter_code=1,ISNUMBER(log_new_kw)),log_new_kw,reading_factor.prev)",
             seed="=starting_factor",
+            end="=reading_factor.prev",
         ),
         Figure(
             "reading_base",
@@ -149,6 +150,7 @@ def _readings() -> tuple[Figure, ...]:
             formula="IF(AND(row_kind>0,ISNUMBER(log_reading)),log_reading,"
             "IF(row_kind=new_meter_kind,0,reading_base.prev))",
             seed="=starting_reading",
+            end="=reading_base.prev",
         ),
         Figure(
             "stretch_close",

@@ -24,12 +24,6 @@ def sheet() -> Sheet:
                 workings=("check_id", "check_level", "check_look", "check_day"),
             ),
             Rows(
-                heading="Two ways to the same figure",
-                intro="Each of these sums is made twice, by different routes.",
-                table="sum_pairs",
-                columns=("pair_what", "pair_one", "pair_other", "pair_apart"),
-            ),
-            Rows(
                 heading="Cells that must hold numbers",
                 intro="How many of them hold a text instead.",
                 table="number_watch",
@@ -39,6 +33,12 @@ def sheet() -> Sheet:
                 heading="Cells that must not be empty",
                 table="need_list",
                 columns=("need_what", "need_missing"),
+            ),
+            Rows(
+                heading="Two ways to the same figure",
+                intro="Each of these sums is made twice, by different routes.",
+                table="sum_pairs",
+                columns=("pair_what", "pair_one", "pair_other", "pair_apart"),
             ),
         ),
     )

@@ -70,6 +70,8 @@ def sheet() -> Sheet:
                     "tariff_standing",
                     "tariff_standing_change",
                     "tariff_standing_integral",
+                    "service_in_year",
+                    "demand_in_month",
                 ),
             ),
         ),

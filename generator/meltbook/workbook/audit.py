@@ -5,23 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from meltbook.errors import Problem
+from meltbook.errors import Problem, StudioError
 from meltbook.fields.kernel import Fixed, Input, Table
-from meltbook.method import SheetFacts, compute
-from meltbook.method.results import Results
 from meltbook.studio.complaints import shown
 from meltbook.workbook.audit_data import data_findings
 from meltbook.workbook.audit_formulas import formula_problems
+from meltbook.workbook.audit_lists import unlisted_names
 from meltbook.workbook.cells import Cell, CellError
-from meltbook.workbook.differences import figure_cells
+from meltbook.workbook.differences import BELOW_PREFIX, figure_cells, reference
 from meltbook.workbook.edited import EditedBook
 from meltbook.workbook.placement import ColumnSpot
 
 BELOW = 60
 """So many rows under the last prepared one are looked at for something typed."""
-
-BELOW_PREFIX = "log_below_"
-"""Columns that watch the rows under the log: whatever is in them was typed outside the book's reach."""
 
 
 @dataclass(slots=True)
@@ -32,36 +28,27 @@ class Audit:
     notes: list[Problem] = field(default_factory=list)
 
 
-def reference(book: EditedBook) -> Results:
-    """What the reference engine works out for the studio in a book."""
-    facts = SheetFacts(
-        rows_deleted=max(0, book.log_rows_made - book.capacity.log),
-        rows_below=sum(not cell.is_empty for cell in _cells_below(book)),
-    )
-    results = compute(book.studio, book.capacity, facts=facts)
-    # The log may have more or fewer rows by now than it was made with, and the book counts from the latter.
-    used = results.scalars.get("log_rows_used")
-    if book.log_rows_made != book.capacity.log and isinstance(used, int | float):
-        results.scalars["log_rows_free"] = book.log_rows_made - used
-    return results
+def audit(book: EditedBook) -> Audit:
+    """Look at names, typed cells, formulas, errors and data; what is found is told from the first sheet down."""
+    found = _audit(book)
+    tabs = {name: number for number, name in enumerate(book.file.sheet_names)}
+    for problems in (found.problems, found.notes):
+        problems.sort(key=lambda problem: (tabs.get(problem.sheet, -1), problem.row or 0))
+    return found
 
 
-def _cells_below(book: EditedBook) -> Iterator[Cell]:
-    """The cells under the log that the book itself keeps an eye on."""
-    for name, spot in book.placement.columns.items():
-        if name.startswith(BELOW_PREFIX):
-            for row in range(spot.rows):
-                yield book.cell(name, row)
-
-
-def audit(book: EditedBook, results: Results) -> Audit:
-    """Look at names, typed cells, formulas, errors and data, in that order."""
+def _audit(book: EditedBook) -> Audit:
     found = Audit(list(book.problems))
+    found.problems.extend(unlisted_names(book))
     found.problems.extend(formula_problems(book))
     found.problems.extend(_errors(book))
     found.problems.extend(_below(book))
     found.problems.extend(_deleted(book))
-    data = data_findings(book, results)
+    try:
+        data = data_findings(book, reference(book))
+    except StudioError as error:
+        found.problems.append(Problem("", None, book.file.path.name, error.message, "figures", error.hint))
+        return found
     said = {(problem.sheet, problem.row, problem.column) for problem in found.problems}
     found.problems.extend(
         problem for problem in data.problems if (problem.sheet, problem.row, problem.column) not in said

@@ -14,11 +14,10 @@ from meltbook.fields.kernel import Fixed
 from meltbook.method.results import Results, Value
 from meltbook.studio.complaints import shown
 from meltbook.workbook.edited import EditedBook
-from meltbook.workbook.gather import LISTED_IN
 from meltbook.workbook.inputs import day_text
 
-SEEN_IN_THE_FILE = frozenset({"log_formulas", "log_rows", "shop_numbers", "log_numbers", "below_last"})
-"""Checks of the sheet itself: the audit of the file looks at those cells one by one."""
+SEEN_IN_THE_FILE = frozenset({"log_formulas", "log_rows", "shop_numbers", "log_numbers", "below_last", "unknown_names"})
+"""Checks whose cells the audit has looked at one by one already."""
 
 SUMMED_UP = frozenset({"waiting"})
 """Checks whose rows follow from one another, so that the first says it all."""
@@ -100,7 +99,7 @@ def data_findings(book: EditedBook, results: Results) -> Findings:
         if not found or check in SEEN_IN_THE_FILE:
             continue
         title, do = str(titles[position]), str(doings[position])
-        told = list(_rows(book, results, str(check), title, do)) or list(_names(book, str(check), title, do))
+        told = list(_rows(book, results, str(check), title, do))
         if check in SUMMED_UP and told:
             told = [_summed(told[0], int(found))]
         if not told:
@@ -123,9 +122,7 @@ def _rows(book: EditedBook, results: Results, check: str, title: str, do: str) -
         table = book.vocabulary.columns[look.at][0]
         for row in range(table.rows):
             if look.marks(results.columns, row):
-                yield book.problem(
-                    look.at, row, _found(book, results, look.at, row), _expected(book, look.at, title), do
-                )
+                yield book.problem(look.at, row, _found(book, results, look.at, row), title[:1].lower() + title[1:], do)
 
 
 def _found(book: EditedBook, results: Results, at: str, row: int) -> str:
@@ -143,28 +140,6 @@ def _found(book: EditedBook, results: Results, at: str, row: int) -> str:
         if at != "log_date" and isinstance(day, int | float) and day:
             text += f" on {day_text(day)}"
     return text
-
-
-def _expected(book: EditedBook, at: str, title: str) -> str:
-    if at not in LISTED_IN:
-        return title[:1].lower() + title[1:]
-    source = LISTED_IN[at]
-    listed = [book.cell(source, row).value for row in range(book.placement.columns[source].rows)]
-    names = [str(value) for value in listed if isinstance(value, str | float) and value != ""]
-    return f"one of {', '.join(names)}" if names else f"a name from {book.label(source)}"
-
-
-def _names(book: EditedBook, check: str, title: str, do: str) -> Iterator[Problem]:
-    """Names in single cells that their list doesn't have."""
-    if check != "unknown_names":
-        return
-    shop = book.studio.shop
-    for name, typed, rows in (
-        ("rank_channel", shop.rank_channel, book.studio.channels),
-        ("picture_piece", shop.picture_piece, book.studio.pieces),
-    ):
-        if typed and typed not in {row.name for row in rows}:
-            yield book.problem(name, None, shown(typed), _expected(book, name, title), do)
 
 
 def _summed(first: Problem, count: int) -> Problem:

@@ -57,14 +57,21 @@ def formula_problems(book: EditedBook) -> list[Problem]:
                     first + 1,
                     table.label,
                     f"no formulas{_through(first, last)}",
-                    "the formulas of the row above",
-                    "A row was inserted: copy the formulas of a row further up over this row and both its neighbours.",
+                    "the formulas of the table",
+                    "A row was inserted: copy the formulas of a row further up over it and both its neighbours.",
                 )
             )
     for name, found in faults.items():
         spot = book.placement.columns[name]
-        skip = set(bare.get((spot.sheet, _block_of(book, name)), ()))
-        problems.extend(_told(book, name, spot, {row: fault for row, fault in found.items() if row not in skip}))
+        rows = bare.get((spot.sheet, _block_of(book, name)), [])
+        # The rows on both sides of an inserted one refer past it, to one another: that is the same fault.
+        beside = {row + step for row in rows for step in (-1, 1)}
+        told = {
+            row: fault
+            for row, fault in found.items()
+            if row not in rows and not (row in beside and fault.kind == "changed")
+        }
+        problems.extend(_told(book, name, spot, told))
     return problems
 
 

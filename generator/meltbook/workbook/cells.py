@@ -10,6 +10,7 @@ Rows and columns are counted from 0.
 from __future__ import annotations
 
 import datetime as dt
+import math
 import re
 from dataclasses import dataclass, field
 from typing import Any
@@ -232,4 +233,9 @@ class SheetReader:
             return CellError(text)
         if kind == "d":
             return (dt.datetime.fromisoformat(text).replace(tzinfo=None) - _EPOCH) / dt.timedelta(days=1)
-        return float(text) if text else None
+        if not text:
+            return None
+        number = float(text)
+        if not math.isfinite(number):
+            raise ValueError(text)
+        return number

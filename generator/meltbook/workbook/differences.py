@@ -11,7 +11,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from meltbook.errors import StudioError
 from meltbook.fields.kernel import Figure
+from meltbook.method import SheetFacts, compute
 from meltbook.method.results import Results, Value
 from meltbook.sheets.kernel import STATE_PREFIX
 from meltbook.workbook.address import cell_address
@@ -22,6 +24,39 @@ from meltbook.workbook.formulas import RowIndex
 
 CLOSE = 1e-9
 """Numbers that differ by less than this part of them are the same: another order of adding up explains it."""
+
+
+BELOW_PREFIX = "log_below_"
+"""Columns that watch the rows under the log: whatever is in them was typed outside the book's reach."""
+
+
+def reference(book: EditedBook) -> Results:
+    """What the reference engine works out for the studio in a book."""
+    facts = SheetFacts(
+        rows_deleted=max(0, book.log_rows_made - book.capacity.log),
+        rows_below=sum(not cell.is_empty for cell in _cells_below(book)),
+    )
+    try:
+        results = compute(book.studio, book.capacity, facts=facts)
+    except ArithmeticError as error:
+        raise StudioError(
+            f"{book.file.path.name} holds numbers that are too large to be worked out.",
+            book.problems,
+            hint="Look for a number with many digits too many.",
+        ) from error
+    # The log may have more or fewer rows by now than it was made with, and the book counts from the latter.
+    used = results.scalars.get("log_rows_used")
+    if book.log_rows_made != book.capacity.log and isinstance(used, int | float):
+        results.scalars["log_rows_free"] = book.log_rows_made - used
+    return results
+
+
+def _cells_below(book: EditedBook) -> Iterator[Cell]:
+    """The cells under the log that the book itself keeps an eye on."""
+    for name, spot in book.placement.columns.items():
+        if name.startswith(BELOW_PREFIX):
+            for row in range(spot.rows):
+                yield book.cell(name, row)
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,7 @@ from meltbook.studio.complaints import shown
 from meltbook.studio.currency import is_currency
 from meltbook.studio.model import Studio
 from meltbook.units import money_digits
-from meltbook.workbook.cells import Cell
+from meltbook.workbook.cells import EMPTY, Cell
 from meltbook.workbook.gather import gather
 from meltbook.workbook.place import place
 from meltbook.workbook.placement import ColumnSpot, Placement, Spot
@@ -58,20 +58,22 @@ class EditedBook:
         return self.vocabulary.columns[name][1]
 
     def cell(self, name: str, row: int = 0) -> Cell:
-        """The cell of a single figure, or of a data row of a column counted from 0."""
+        """The cell of a single figure, or of a data row of a column counted from 0; empty where its name is lost."""
         scalar = self.placement.scalars.get(name)
         if scalar is not None:
             return self.file.cell(scalar.sheet, scalar.row, scalar.col)
-        spot = self.placement.columns[name]
-        return self.file.cell(spot.sheet, spot.first + row, spot.col)
+        spot = self.placement.columns.get(name)
+        return EMPTY if spot is None else self.file.cell(spot.sheet, spot.first + row, spot.col)
 
     def problem(self, name: str, row: int | None, found: str, expected: str, do: str) -> Problem:
         """A problem at a field; ``row`` is a data row counted from 0, or ``None`` for a single figure."""
-        if row is None:
-            spot = self.placement.scalars[name]
-            return Problem(spot.sheet, spot.row + 1, self.label(name), found, expected, do)
-        column = self.placement.columns[name]
-        return Problem(column.sheet, column.first + row + 1, self.label(name), found, expected, do)
+        sheet, number = "", None
+        scalar, column = self.placement.scalars.get(name), self.placement.columns.get(name)
+        if scalar is not None:
+            sheet, number = scalar.sheet, scalar.row + 1
+        elif column is not None:
+            sheet, number = column.sheet, column.first + (row or 0) + 1
+        return Problem(sheet, number, self.label(name), found, expected, do)
 
     def label(self, name: str) -> str:
         """What the sheet calls a field."""

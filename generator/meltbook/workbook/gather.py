@@ -76,7 +76,7 @@ class _Gatherer:
             spot = self.placement.columns.get(name)
             if spot is None:
                 continue
-            for position, cell in self._column(spot):
+            for position, cell in self._column(name, spot):
                 if cell.is_empty and expected.optional:
                     continue
                 value, fault = take(cell, expected, is_name=name in NAME_INPUTS)
@@ -87,12 +87,13 @@ class _Gatherer:
                 else:
                     self.problems.append(Problem(spot.sheet, spot.first + position + 1, self.label(name), *fault))
             if name in NAME_INPUTS:
-                self.raw[name] = [cell.value for _, cell in self._column(spot)]
+                self.raw[name] = [cell.value for _, cell in self._column(name, spot)]
         return rows
 
-    def _column(self, spot: ColumnSpot) -> Iterator[tuple[int, Cell]]:
+    def _column(self, name: str, spot: ColumnSpot) -> Iterator[tuple[int, Cell]]:
+        """The cells of a column, as many as its table has rows; more of them are told as a problem elsewhere."""
         sheet = self.file.sheet(spot.sheet)
-        for position in range(spot.rows):
+        for position in range(min(spot.rows, self.vocabulary.columns[name][0].rows)):
             yield position, sheet.at(spot.first + position, spot.col)
 
     def label(self, name: str) -> str:

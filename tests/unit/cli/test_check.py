@@ -165,13 +165,17 @@ def test_names_that_no_list_has(typed: Typed, demo_read: EditedBook) -> None:
     problems = check(
         typed(
             ("log_glass", charge, "Claer"),
+            ("log_glass", charge + 1, "clear"),
             ("piece_glass", 1, "Opal"),
             ("part_name", 1, "Pott"),
             ("rank_channel", None, "Fair"),
             ("picture_piece", None, "Vase 99"),
         )
     )
+    assert len(problems) == 5
     by_column = {problem["column"]: problem for problem in problems}
+    assert "Did you mean Clear?" in {problem["do"] for problem in problems}
+    assert "Did you mean Pot?" in {problem["do"] for problem in problems}
     for name in ("log_glass", "piece_glass"):
         assert "one of Clear, Own cullet" in by_column[demo_read.label(name)]["expected"]
     assert "one of Pot, Elements" in by_column[demo_read.label("part_name")]["expected"]
@@ -300,9 +304,8 @@ def test_an_inserted_row_without_formulas(demo: Path, tmp_path: Path, demo_read:
     assert book.log_rows_made == demo_read.capacity.log
     problems = check(file)
     assert [one for one in problems if one["row"] == row and one["found"] == "no formulas"]
-    # The rows around it still refer to one another, past the new one.
-    assert {one["row"] for one in problems} <= {row - 1, row, row + 1}
-    assert all(one["sheet"] == sheet for one in problems)
+    # That the rows around it refer to one another, past the new one, is the same fault and told once.
+    assert [(one["sheet"], one["row"]) for one in problems] == [(sheet, row)]
 
 
 def filled_down(file: Path, target: Path, sheet: str, source: int, rows: range) -> Path:
@@ -397,3 +400,39 @@ def test_a_workbook_that_is_open_elsewhere_is_read(demo: Path, tmp_path: Path) -
     result = run("check", tmp_path / "book.xlsx")
     assert result.exit_code == 0
     assert "last saved state" in result.stderr
+
+
+def test_findings_survive_lost_names(demo: Path, demo_read: EditedBook, tmp_path: Path, typed: Typed) -> None:
+    """A glass that no list has, and the list itself is lost."""
+    charge = next(n for n, row in enumerate(demo_read.studio.log, 1) if row.weight)
+    file = edits.change_names(
+        typed(("log_glass", charge, "Opal")),
+        tmp_path / "e.xlsx",
+        lambda name, text: None if name in ("glass_name", "log_glass", "checks_state") else text,
+    )
+    found = [problem["found"] for problem in check(file)]
+    assert {"no name glass_name", "no name log_glass", "no name checks_state"} <= set(found)
+
+
+def test_a_row_more_where_rows_have_their_meaning(demo: Path, tmp_path: Path, demo_read: EditedBook) -> None:
+    column = demo_read.placement.columns["channel_fee"]
+    file = edits.insert_rows(demo, tmp_path / "e.xlsx", column.sheet, column.first + 3)
+    file = edits.set_cells(file, tmp_path / "f.xlsx", {(column.sheet, cell_address(column.first + 6, column.col)): 0.1})
+    assert any(problem["found"] == "7 rows" for problem in check(file))
+
+
+def test_numbers_without_measure(typed: Typed) -> None:
+    """Each is allowed, and together they are more than any program can round."""
+    problems = check(typed(("piece_minutes", 1, 1e12), ("person_rate", 1, 1e12), ("paid_factor", None, 1e12)))
+    assert any("too large to be worked out" in problem["found"] for problem in problems)
+
+
+@pytest.mark.parametrize("value", ["nan", "inf", "1e999", "twelve"])
+def test_a_number_that_is_none(demo: Path, tmp_path: Path, demo_read: EditedBook, value: str) -> None:
+    sheet, cell = address(demo_read, "ordinary_hours")
+    parts = edits.unzip(demo)
+    part = edits.part_of(demo, sheet)
+    parts[part] = re.sub(rf'(<c r="{cell}"[^>]*><v>)[^<]*', rf"\g<1>{value}", parts[part].decode()).encode()
+    result = run("check", edits.rezip(parts, tmp_path / "e.xlsx"))
+    assert result.exit_code == 1
+    assert f"damaged in the sheet '{sheet}'" in result.stderr

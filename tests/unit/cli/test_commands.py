@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import io
 import json
+import sys
+import time
 from collections.abc import Iterator
 from importlib.metadata import version
 from pathlib import Path
@@ -10,7 +13,7 @@ from pathlib import Path
 import click
 import pytest
 
-from meltbook.cli import main
+from meltbook.cli import main, output
 from meltbook.cli.group import Commands
 from meltbook.cli.output import plural
 from meltbook.errors import EXIT_MISSING, EXIT_PROBLEMS, EXIT_USAGE, MissingError, Problem, StudioError
@@ -188,3 +191,28 @@ def test_starts() -> None:
     lines = run("starts", "--long").stdout.splitlines()
     assert [line.split()[0] for line in lines] == names
     assert all(len(line.split()) > 4 for line in lines)
+
+
+class _Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def test_long_work_says_that_it_goes_on_only_on_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(output, "PATIENCE", 0.01)
+    monkeypatch.setenv("TERM", "xterm")
+    said = []
+    for stream, quiet in ((_Terminal(), False), (_Terminal(), True), (io.StringIO(), False)):
+        monkeypatch.setattr(sys, "stderr", stream)
+        with output.working("Counting stars", quiet=quiet):
+            time.sleep(0.2)
+        said.append("Counting stars" in stream.getvalue())
+    assert said == [True, False, False]
+
+
+def test_short_work_says_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    stream = _Terminal()
+    monkeypatch.setattr(sys, "stderr", stream)
+    with output.working("Counting stars"):
+        pass
+    assert "Counting" not in stream.getvalue()

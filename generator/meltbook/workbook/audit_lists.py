@@ -1,0 +1,40 @@
+"""Names that were typed and that no list has: of glasses, parts, pieces and ways of selling."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+
+from meltbook.errors import Problem
+from meltbook.studio.complaints import shown
+from meltbook.studio.expect import input_name
+from meltbook.studio.model import SECTIONS
+from meltbook.workbook.edited import EditedBook
+from meltbook.workbook.gather import LISTS
+
+
+def unlisted_names(book: EditedBook) -> Iterator[Problem]:
+    """Every cell whose name the list that it is looked up in doesn't have."""
+    for (table, key), (source, source_key) in LISTS.items():
+        listed = [name for row in getattr(book.studio, source) if (name := getattr(row, source_key))]
+        part = getattr(book.studio, table)
+        for position, row in enumerate((part,) if table in SECTIONS else part):
+            typed = getattr(row, key)
+            if typed and typed not in listed:
+                yield book.problem(
+                    input_name(table, key),
+                    None if table in SECTIONS else position,
+                    shown(typed),
+                    _expected(book, input_name(source, source_key), listed),
+                    _advice(typed, listed),
+                )
+
+
+def _expected(book: EditedBook, source: str, listed: list[str]) -> str:
+    return f"one of {', '.join(listed)}" if listed else f"a name that stands under {book.label(source)}"
+
+
+def _advice(typed: str, listed: list[str]) -> str:
+    near = get_close_matches(typed.casefold(), [name.casefold() for name in listed], n=1)
+    meant = next((name for name in listed if near and name.casefold() == near[0]), "")
+    return f"Did you mean {meant}?" if meant else "Choose from the list, or add the name to it."
