@@ -214,6 +214,8 @@ _ERROR_CODES = {
     "Value": "#VALUE!",
 }
 _EPOCH = dt.datetime(1899, 12, 30)
+_MARCH = dt.datetime(1900, 3, 1)
+"""Spreadsheets believe in a 29 February 1900, so that days before this one are a number lower."""
 
 
 class Formualizer:
@@ -299,9 +301,9 @@ def _plain(value: Any) -> Value:
     if isinstance(value, bool | str):
         return str(value) if isinstance(value, str) else value
     if isinstance(value, dt.datetime):
-        return (value - _EPOCH) / dt.timedelta(days=1)
+        return (value - _EPOCH) / dt.timedelta(days=1) - (value < _MARCH)
     if isinstance(value, dt.date):
-        return float((value - _EPOCH.date()).days)
+        return float((value - _EPOCH.date()).days - (value < _MARCH.date()))
     if isinstance(value, dt.timedelta):
         return value / dt.timedelta(days=1)
     if isinstance(value, dt.time):

@@ -16,7 +16,7 @@ __all__ = ["main"]
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(package_name="meltbook", message="meltbook %(version)s")
 def main() -> None:
-    r"""Write a self-calculating costing workbook for a small glassblowing studio, and look after it.
+    """Write a self-calculating costing workbook for a small glassblowing studio, and look after it.
 
     The workbook turns a furnace log into the cost of glass and that into prices. It is an ordinary .xlsx
     file: meltbook is needed to make one and to check one, not to use one.

@@ -15,7 +15,7 @@ from meltbook.errors import EXIT_FINE, EXIT_PROBLEMS
 @click.argument("book", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document in place of text.")
 def check(book: Path, as_json: bool) -> int:
-    r"""Find everything that is wrong in the workbook BOOK, and say where and what to do.
+    """Find everything that is wrong in the workbook BOOK, and say where and what to do.
 
     Looks at what is typed (text where a number belongs, dates that are none, unknown names), at every formula
     (typed over, changed, missing), at the names, and at what the workbook's own list of checks would find.

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 @click.argument("book", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document in place of text.")
 def figures(book: Path, as_json: bool) -> int:
-    r"""Print the key figures of the workbook BOOK, and every cell that shows something else.
+    """Print the key figures of the workbook BOOK, and every cell that shows something else.
 
     What is typed in the workbook is worked out once more by a second, independent way, and compared with the
     values that the workbook shows. Figures are printed under the names that their cells have in the workbook.
@@ -89,13 +89,16 @@ def _line(difference: Difference) -> str:
 
 def _key_figures(edited: EditedBook, results: Results) -> list[tuple[str, str, Value]]:
     """Name, row label and value of each key figure; of a table of pieces every row that has a name."""
+    from meltbook.fields.kernel import Shape
     from meltbook.method.key_figures import KEY_FIGURES
 
     found: list[tuple[str, str, Value]] = []
     pieces = edited.studio.pieces
     for name in KEY_FIGURES:
         if name in results.scalars:
-            found.append((name, "", results.scalars[name]))
+            item = edited.vocabulary.scalars[name]
+            value = results.scalars[name]
+            found.append((name, "", iso_date(value) if item.shape is Shape.DATE else value))
             continue
         column = results.columns[name]
         table = edited.vocabulary.columns[name][0]
@@ -104,6 +107,13 @@ def _key_figures(edited: EditedBook, results: Results) -> list[tuple[str, str, V
             continue
         found.extend((name, piece.name, column[row]) for row, piece in enumerate(pieces) if piece.name)
     return found
+
+
+def iso_date(day: Value) -> Value:
+    """A day number of a spreadsheet as people and other programs write dates: 2026-03-02."""
+    from meltbook.method.arithmetic import calendar
+
+    return calendar(day).isoformat() if isinstance(day, int) else day
 
 
 def _document(book: Path, code: int, edited: EditedBook, results: Results, comparison: Comparison) -> dict[str, Any]:

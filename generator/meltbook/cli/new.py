@@ -55,7 +55,7 @@ def new(
     paper: str | None,
     force: bool,
 ) -> None:
-    r"""Write a new workbook to the file BOOK.
+    """Write a new workbook to the file BOOK.
 
     Without --from it is blank: every input is empty or has its default. Options come before what the studio
     file says. Nothing is converted: with another unit or currency the studio's numbers are taken as they are.

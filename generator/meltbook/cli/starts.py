@@ -8,7 +8,7 @@ import click
 @click.command()
 @click.option("--long", "with_about", is_flag=True, help="Say in a line what each one is.")
 def starts(with_about: bool) -> None:
-    r"""List the studios that a new workbook can start from, one a line.
+    """List the studios that a new workbook can start from, one a line.
 
     The studios are invented. Each is a plain text file; write one of your own to start from that.
 

@@ -85,7 +85,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
 def _stacked(prefix: str, label: str, unit: str, bars: tuple[tuple[str, str], ...]) -> tuple[Item, ...]:
     amount, start = f"{prefix}_bar_amount", f"{prefix}_bar_start"
     last = len(bars)
-    starts = ("0",) + tuple(f"{start}.{row - 1}+{amount}.{row - 1}" for row in range(2, last)) + ("0",)
+    starts = ("0", *(f"{start}.{row - 1}+{amount}.{row - 1}" for row in range(2, last)), "0")
     return (
         Fixed(f"{prefix}_bar_name", label, Shape.TEXT, values=tuple(name for name, _ in bars)),
         Figure(
@@ -98,10 +98,17 @@ def _stacked(prefix: str, label: str, unit: str, bars: tuple[tuple[str, str], ..
         ),
         Figure(start, "Starts at", Shape.MONEY, unit=unit, note="Where its bar begins.", formulas=starts),
         Figure(
+            f"{prefix}_bar_words",
+            "In words",
+            Shape.TEXT,
+            note="The amount as a text with two digits.",
+            formula=amount_words(amount),
+        ),
+        Figure(
             f"{prefix}_bar_label",
             "Label",
             Shape.TEXT,
             note="The name with its amount, so that the picture needs no numbers drawn on it.",
-            formula=f'{prefix}_bar_name&" "&{amount_words(amount)}',
+            formula=f'{prefix}_bar_name&" "&{prefix}_bar_words',
         ),
     )

@@ -25,8 +25,15 @@ def rows_of(check: str) -> tuple[int, ...]:
 
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
-    """What the least cost of all pieces holds of what is typed about them."""
+    """Sums of what is typed about the pieces, that several pairs need."""
+
+    def typed(name: str, label: str, shape: Shape, unit: str, what: str, column: str) -> Figure:
+        formula = f"SUMIFS({column}.all,piece_named.all,1)"
+        return Figure(name, label, shape, unit=unit, note=f"{what} of one of each piece.", formula=formula)
+
     return (
+        typed("minutes_typed", "Bench minutes, all", Shape.MINUTES, "minutes", "Bench minutes", "piece_minutes"),
+        typed("gathers_typed", "Gathers, all", Shape.FACTOR, "gathers", "Gathers", "piece_gathers"),
         Figure(
             "least_typed",
             "Colour and materials, least",
@@ -133,14 +140,14 @@ def _slots() -> tuple[Item, ...]:
         each(
             "slot_hours",
             "Left, all",
-            "Left per bench hour × bench hours, over all pieces.",
-            "SUMPRODUCT(left_<k>.all,bench_hours_good.all)",
+            "Left per bench hour × bench hours, and what the sales cost, over all pieces.",
+            "SUMPRODUCT(left_<k>.all,bench_hours_good.all)+COUNT(left_<k>.all)*channel_costs",
         ),
         each(
             "slot_hours_again",
             "Left, again",
             again,
-            f"SUMIFS(tag_plain.all,left_<k>.all,{NUMBER})*channel_factor-COUNT(left_<k>.all)*channel_costs"
+            f"SUMIFS(tag_plain.all,left_<k>.all,{NUMBER})*channel_factor"
             f"-SUMIFS(low_good.all,left_<k>.all,{NUMBER})*(1+channel_replaced)",
         ),
     )

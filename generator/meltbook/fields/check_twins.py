@@ -319,6 +319,12 @@ def _pieces() -> tuple[Item, ...]:
             shape=Shape.WEIGHT,
         ),
         _count(
+            "piece_ready",
+            "Typed in full",
+            "1 if its loss, its glass and, for an annealer that goes by loads, its part of a load are known.",
+            "COUNT(cost_good)*COUNT(piece_loss)*COUNT(cost_glass)*IF(equipment_load.2>0,COUNT(piece_load_part),1)",
+        ),
+        _count(
             "piece_later",
             "Later seconds bring",
             "What the seconds after the kiln bring, for each piece that gets there.",

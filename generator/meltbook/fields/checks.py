@@ -36,6 +36,7 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             "checks_state",
             "All checks",
             Shape.TEXT,
+            note="The same sentence stands on every sheet.",
             formula='IF(checks_failing=0,"All checks pass",'
             'IF(checks_failing=1,"1 check needs a look",checks_failing&" checks need a look"))',
         ),

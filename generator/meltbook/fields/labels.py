@@ -40,6 +40,7 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             "start_studio",
             "Studio",
             Shape.TEXT,
+            note="Typed on Shop.",
             formula='IF(studio_name="","Your studio",studio_name)',
         ),
         Figure("list_studio", "Studio", Shape.TEXT, formula='IF(studio_name="","Your studio",studio_name)'),

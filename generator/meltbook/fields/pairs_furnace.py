@@ -114,8 +114,7 @@ def _costs() -> tuple[Pair, ...]:
             what,
             f"IF(log_whole=0,0,{summed}"
             f"+SUMPRODUCT((tariff_key.all<log_starts_on)*(log_starts_on-tariff_key.all),{change}.all))",
-            "IF(log_whole=0,0,"
-            f"SUMPRODUCT((tariff_key.all<next_day.end)*(next_day.end-tariff_key.all),{change}.all))",
+            f"IF(log_whole=0,0,SUMPRODUCT((tariff_key.all<next_day.end)*(next_day.end-tariff_key.all),{change}.all))",
         )
 
     return (
@@ -146,16 +145,16 @@ def _days() -> tuple[Pair, ...]:
         Pair(
             check,
             "Days",
-            "SUM(row_days.all)",
-            f"SUMIFS(log_days.all,{_WITH_DAYS})+COUNTIFS({_WITH_DAYS})-COUNTIFS({_WITH_DAYS},log_days.all,{NUMBER})",
+            f"SUM(row_days.all)+COUNTIFS({_WITH_DAYS},log_days.all,{NUMBER})",
+            f"SUMIFS(log_days.all,{_WITH_DAYS})+COUNTIFS({_WITH_DAYS})",
         ),
         Pair(check, "Hot days", "SUM(row_hot_days.all)", "SUMPRODUCT(kind_days_logged.all,kind_hot.all)"),
         Pair(check, "Weighted days", "SUM(weighted_days.all)", "SUMPRODUCT(kind_days_logged.all,kind_weight.all)"),
         Pair(
             check,
             "Charges",
-            "SUM(row_charges.all)",
-            f"SUMIFS(log_charges.all,{_KINDS})+COUNTIFS({charge})-COUNTIFS({charge},log_charges.all,{NUMBER})",
+            f"SUM(row_charges.all)+COUNTIFS({charge},log_charges.all,{NUMBER})",
+            f"SUMIFS(log_charges.all,{_KINDS})+COUNTIFS({charge})",
         ),
         Pair(
             check,
@@ -190,9 +189,8 @@ def _days() -> tuple[Pair, ...]:
         Pair(
             check,
             "Glass of the rows",
-            "SUM(row_glass.all)",
-            f"SUMPRODUCT(glass_position.all-1,glass_rows.all)+COUNTIFS({_KINDS},log_weight.all,{NUMBER})"
-            f"-COUNTIFS({_KINDS},log_weight.all,{NUMBER},row_glass.all,0)",
+            f"SUM(row_glass.all)+COUNTIFS({_KINDS},log_weight.all,{NUMBER},row_glass.all,0)",
+            f"SUMPRODUCT(glass_position.all-1,glass_rows.all)+COUNTIFS({_KINDS},log_weight.all,{NUMBER})",
         ),
         Pair(
             check,
@@ -216,10 +214,15 @@ def _days() -> tuple[Pair, ...]:
         ),
         Pair(
             check,
-            "Glasses without a price",
+            "Glasses charged, and rows of none",
+            'glass_gap+COUNTIFS(glass_used_weight.all,">0",glass_price.all,">=0")',
+            'COUNTIF(glass_used_weight.all,">0")+COUNTIF(row_fault.all,fault_code.3)',
+        ),
+        Pair(
+            check,
+            "Raw glass is known",
             "raw_glass_known",
-            'IF(AND(SUMIFS(row_glass.all,row_measured.all,1)>0,COUNTIF(glass_used_weight.all,">0")+COUNTIF('
-            'row_fault.all,fault_code.3)=COUNTIFS(glass_used_weight.all,">0",glass_price.all,">=0")),1,0)',
+            "IF(AND(SUMIFS(row_glass.all,row_measured.all,1)>0,glass_gap=0),1,0)",
         ),
     )
 
@@ -248,9 +251,8 @@ def _tariffs() -> tuple[Pair, ...]:
         Pair(
             check,
             "Prices by times of use",
-            "SUM(tariff_by_share.all)",
-            "SUMPRODUCT(tariff_share_one.all,tariff_price.all)+SUMPRODUCT(tariff_share_two.all,tariff_price_two.all)"
-            "+SUMPRODUCT(tariff_share_three.all,tariff_price_three.all)",
+            "SUM(tariff_by_share.all)-SUMPRODUCT(tariff_share_three.all,tariff_price_three.all)",
+            "SUMPRODUCT(tariff_share_one.all,tariff_price.all)+SUMPRODUCT(tariff_share_two.all,tariff_price_two.all)",
         ),
         Pair(
             check,
@@ -261,9 +263,9 @@ def _tariffs() -> tuple[Pair, ...]:
         ),
         Pair(
             check,
-            "All-in prices of all letters",
-            f"SUMIFS(tariff_all_in.all,{valid})",
-            f"SUM(tariff_mix.all)+SUMIFS(tariff_surcharge.all,{valid})+SUMPRODUCT(tariff_mix.all,tariff_tax.all)"
+            "Surcharge and tax of all letters",
+            f"SUMIFS(tariff_all_in.all,{valid})-SUM(tariff_mix.all)",
+            f"SUMIFS(tariff_surcharge.all,{valid})+SUMPRODUCT(tariff_mix.all,tariff_tax.all)"
             "+SUMPRODUCT(tariff_valid.all,tariff_surcharge.all,tariff_tax.all)",
         ),
         Pair(check, "Changes of price without a letter", "SUMIFS(tariff_change.all,tariff_valid.all,0)"),
@@ -305,6 +307,7 @@ def _tariffs() -> tuple[Pair, ...]:
 
 def _parts() -> tuple[Pair, ...]:
     check, used, retired = "wear_adds_up", "part_used.all,1", "part_is_retired.all,1"
+    out_of_service = 'kind_of_part_in_service.all,0,kind_of_part_parts.all,">0"'
     return (
         Pair(check, "Wear of all rows", "SUM(row_wear.all)", "SUMPRODUCT(part_rate.all,part_log_uses.all)"),
         Pair(
@@ -407,9 +410,8 @@ def _parts() -> tuple[Pair, ...]:
         Pair(
             check,
             "Parts that prices go by",
-            "SUM(part_prices.all)-SUM(part_serving.all)",
-            'COUNTIFS(kind_of_part_in_service.all,0,kind_of_part_parts.all,">0")'
-            '-COUNTIFS(kind_of_part_in_service.all,0,kind_of_part_parts.all,">0",kind_of_part_gone.all,"Yes")',
+            f'SUM(part_prices.all)+COUNTIFS({out_of_service},kind_of_part_gone.all,"Yes")',
+            f"SUM(part_serving.all)+COUNTIFS({out_of_service})",
         ),
         Pair(
             check,

@@ -44,9 +44,9 @@ def _periods() -> tuple[Pair, ...]:
         Pair(
             check,
             "Glass of the twelve months",
-            "SUM(window_year_weight)",
-            'IF(COUNT(window_end)=0,0,SUMIFS(log_weight.all,row_measured.all,1,first_day.all,">="&window_start)'
-            '-SUMIFS(log_weight.all,row_measured.all,1,first_day.all,">"&window_end))',
+            "SUM(window_year_weight)"
+            '+IF(COUNT(window_end)=0,0,SUMIFS(log_weight.all,row_measured.all,1,first_day.all,">"&window_end))',
+            'IF(COUNT(window_end)=0,0,SUMIFS(log_weight.all,row_measured.all,1,first_day.all,">="&window_start))',
         ),
         Pair(
             check,
@@ -213,9 +213,9 @@ def _per_weight() -> tuple[Pair, ...]:
         Pair(
             check,
             "Wear by heat-ups × glass",
-            f"SUM(price_wear_start)*{weight}",
-            'IF(OR(wear_counted="None",COUNT(price_wear_start)=0),0,SUM(part_now_starts.all)'
-            "*IF(period_starts.3>0,period_starts.3,period_starts.1/period_weight.1*period_weight.3))",
+            "SUM(price_wear_start)*IF(SUM(period_starts.3)>0,period_weight.3,SUM(period_weight.1))",
+            'IF(wear_counted="None",0,COUNT(price_wear_start)*SUM(part_now_starts.all)'
+            "*IF(SUM(period_starts.3)>0,period_starts.3,SUM(period_starts.1)))",
         ),
         Pair(check, "Wear, all three", "SUM(price_wear)", "SUM(price_wear_charge,price_wear_day,price_wear_start)"),
         Pair(
@@ -315,10 +315,9 @@ def _rates() -> tuple[Pair, ...]:
         Pair(
             check,
             "Equipment, a minute of each",
-            "SUM(equipment_minute.all)",
+            f'SUM(equipment_minute.all)+SUMIFS(equipment_cost.all,equipment_per.all,"Hour",equipment_hours.all,{NUMBER})/60',
             'SUMIFS(equipment_cost.all,equipment_per.all,"Day")*IF(SUM(minutes_a_day)>0,1/minutes_a_day,0)'
-            '+(SUMIFS(equipment_cost.all,equipment_per.all,"Hour")'
-            f'-SUMIFS(equipment_cost.all,equipment_per.all,"Hour",equipment_hours.all,{NUMBER}))/60',
+            '+SUMIFS(equipment_cost.all,equipment_per.all,"Hour")/60',
         ),
         Pair(
             check,

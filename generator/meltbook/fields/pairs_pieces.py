@@ -16,23 +16,21 @@ def _typed(column: str, *more: str) -> str:
 
 def _lines() -> tuple[Pair, ...]:
     check = "piece_costs_add_up"
-    minutes = _typed("minutes")
-    loads = f'COUNTIFS({_NAMED},piece_per_load.all,">0")'
+    loads = f'{_NAMED},piece_per_load.all,">0"'
     return (
         Pair(check, "One good one of each piece", "SUM(cost_good.all)", "SUM(cost_lines.all)"),
         Pair(check, "Pieces with a name", "pieces_named", "SUM(piece_named.all)"),
         Pair(
             check,
             "Glass drawn",
-            "SUM(piece_drawn_used.all)",
-            f"{_typed('drawn')}+({_typed('gathers')}-{_typed('gathers', 'piece_drawn.all', NUMBER)})"
-            "*SUM(gather_weight_used)",
+            f"SUM(piece_drawn_used.all)+{_typed('gathers', 'piece_drawn.all', NUMBER)}*SUM(gather_weight_used)",
+            f"{_typed('drawn')}+gathers_typed*SUM(gather_weight_used)",
         ),
         Pair(
             check,
             "Units of furnace",
             "SUM(piece_furnace_units.all)",
-            f'IF(furnace_by="Gathers",{_typed("gathers")},IF(furnace_by="Bench minutes",{minutes},'
+            'IF(furnace_by="Gathers",gathers_typed,IF(furnace_by="Bench minutes",minutes_typed,'
             "SUM(piece_drawn_used.all)))",
         ),
         Pair(check, "Furnace", "SUM(cost_furnace.all)", "SUM(piece_furnace_units.all)*SUM(furnace_rate)"),
@@ -51,19 +49,18 @@ def _lines() -> tuple[Pair, ...]:
         Pair(
             check,
             "Raw glass",
-            "SUM(cost_glass.all)",
+            "SUM(cost_glass.all)+SUMPRODUCT(piece_glass_price.all,piece_drawn_used.all,piece_recovered.all)",
             "SUMPRODUCT(piece_glass_price.all,piece_drawn_used.all)"
-            "-SUMPRODUCT(piece_glass_price.all,piece_drawn_used.all,piece_recovered.all)"
             "+SUMPRODUCT(piece_glass_price.all,piece_kept.all,piece_recovered.all)",
         ),
         Pair(
             check,
             "Colour",
-            "SUM(cost_colour.all)",
-            "SUMPRODUCT(piece_named.all,piece_colour_weight.all,piece_colour_price.all)"
-            "+SUMPRODUCT(piece_named.all,piece_colour_weight.all,piece_colour_waste.all,piece_colour_price.all)",
+            "SUM(cost_colour.all)"
+            "-SUMPRODUCT(piece_named.all,piece_colour_weight.all,piece_colour_waste.all,piece_colour_price.all)",
+            "SUMPRODUCT(piece_named.all,piece_colour_weight.all,piece_colour_price.all)",
         ),
-        Pair(check, "Gaffer × 60", "SUM(cost_gaffer.all)*60", f"{minutes}*SUM(gaffer_rate)*paid_used"),
+        Pair(check, "Gaffer × 60", "SUM(cost_gaffer.all)*60", "minutes_typed*SUM(gaffer_rate)*paid_used"),
         Pair(
             check,
             "Assistants × 60",
@@ -86,22 +83,21 @@ def _lines() -> tuple[Pair, ...]:
         Pair(
             check,
             "Parts of a load × pieces a load",
-            "SUMPRODUCT(piece_load_part.all,piece_per_load.all)",
-            f"{loads}-{loads[:-1]},piece_load_share.all,{NUMBER})"
-            "+SUMPRODUCT(piece_named.all,piece_load_share.all,piece_per_load.all)",
+            f"SUMPRODUCT(piece_load_part.all,piece_per_load.all)+COUNTIFS({loads},piece_load_share.all,{NUMBER})",
+            f"COUNTIFS({loads})+SUMPRODUCT(piece_named.all,piece_load_share.all,piece_per_load.all)",
         ),
         Pair(
             check,
             "Glory hole",
-            "SUM(cost_glory.all)-SUM(piece_load_part.all)*equipment_load.1",
-            f"({_typed('glory_minutes')}+{minutes}-{_typed('minutes', 'piece_glory_minutes.all', NUMBER)})"
-            "*equipment_minute.1",
+            "SUM(cost_glory.all)-SUM(piece_load_part.all)*equipment_load.1"
+            f"+{_typed('minutes', 'piece_glory_minutes.all', NUMBER)}*equipment_minute.1",
+            f"({_typed('glory_minutes')}+minutes_typed)*equipment_minute.1",
         ),
         Pair(
             check,
             "Annealing",
             "SUM(cost_anneal.all)-SUM(piece_load_part.all)*equipment_load.2",
-            f"{minutes}*equipment_minute.2",
+            "minutes_typed*equipment_minute.2",
         ),
         Pair(
             check,
@@ -115,21 +111,19 @@ def _lines() -> tuple[Pair, ...]:
             "SUM(cost_materials.all,cost_packing.all)",
             f"{_typed('materials')}+{_typed('packing')}",
         ),
-        Pair(check, "Overhead × 60", "SUM(cost_overhead.all)*60", f"{minutes}*SUM(overhead_hour)"),
+        Pair(check, "Overhead × 60", "SUM(cost_overhead.all)*60", "minutes_typed*SUM(overhead_hour)"),
     )
 
 
 def _losses() -> tuple[Pair, ...]:
     check = "piece_costs_add_up"
     costed = f"cost_before_packing.all,{NUMBER}"
-    final = f"cost_good.all,{NUMBER},piece_loss.all,{NUMBER},cost_glass.all,{NUMBER}"
     return (
         Pair(
             check,
             "Shares that come out good",
-            "SUM(good_share.all)",
-            f"SUM(piece_named.all)-{_typed('loss')}-{_typed('loss_after')}"
-            "+SUMPRODUCT(piece_named.all,piece_loss.all,piece_loss_after.all)",
+            f"SUM(good_share.all)+{_typed('loss')}+{_typed('loss_after')}",
+            "SUM(piece_named.all)+SUMPRODUCT(piece_named.all,piece_loss.all,piece_loss_after.all)",
         ),
         Pair(
             check,
@@ -140,9 +134,9 @@ def _losses() -> tuple[Pair, ...]:
         Pair(
             check,
             "Seconds bring",
-            "SUM(seconds_credit.all)",
+            "SUM(seconds_credit.all)+SUMPRODUCT(piece_named.all,piece_loss.all,piece_later.all)",
             "SUMPRODUCT(piece_named.all,piece_loss.all,piece_seconds.all,piece_second_value.all)"
-            "+SUMIFS(piece_later.all,piece_named.all,1)-SUMPRODUCT(piece_named.all,piece_loss.all,piece_later.all)",
+            "+SUMIFS(piece_later.all,piece_named.all,1)",
         ),
         Pair(
             check,
@@ -193,8 +187,7 @@ def _losses() -> tuple[Pair, ...]:
             check,
             "Pieces whose cost is complete",
             "pieces_final",
-            "IF(overhead_known*own_known*equipment_known.2*COUNT(price_wear)=0,0,IF(equipment_load.2>0,"
-            f"COUNTIFS({final},piece_load_part.all,{NUMBER}),COUNTIFS({final})))",
+            "overhead_known*own_known*equipment_known.2*COUNT(price_wear)*SUM(piece_ready.all)",
         ),
     )
 

@@ -72,6 +72,7 @@ def _how_things_stand() -> tuple[Item, ...]:
             "next_step",
             "Next",
             Shape.TEXT,
+            note="The first step below that is not done.",
             formula=f'IFERROR(INDEX(step_text.all,MATCH(0,step_done.all,0)),"{ALL_DONE}")',
         ),
         Figure(

@@ -70,6 +70,8 @@ def half_up(value: float, digits: int) -> float:
     Python's own ``round`` goes to the even neighbour and reads the binary value: 0.125 would become 0.12
     and 1.005 would become 1.0.
     """
+    if abs(value) >= 1e15:
+        return value  # no digits are left behind the point
     decimal = Decimal(f"{value:.15g}")
     return float(decimal.quantize(Decimal(1).scaleb(-digits), rounding=ROUND_HALF_UP))
 

@@ -62,6 +62,7 @@ CHECKS: tuple[str, ...] = (
     "wear_adds_up",
     "campaigns_add_up",
     "ladder_adds_up",
+    "pricing_adds_up",
     "shop_numbers",
     "inputs_missing",
     "piece_names",

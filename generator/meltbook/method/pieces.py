@@ -19,6 +19,9 @@ from meltbook.method.melt_prices import PriceWith
 from meltbook.studio.pieces import Piece
 from meltbook.studio.shop import Shop
 
+TELLTALE = ("size", "glass", "drawn", "gathers", "finished", "materials", "minutes", "loss", "made", "tag")
+"""What shows that a row is meant as a piece, though it has no name yet."""
+
 
 @dataclass(slots=True)
 class PieceCost:
@@ -108,7 +111,7 @@ def cost_pieces(typed: Sequence[Piece], prepared: int, workshop: Workshop) -> li
             _own_time(piece, workshop.rates)
             _what_is_missing(piece, workshop)
         else:
-            piece.piece_nameless = flag(any(value not in (None, "") for key, value in row if key != "name"))
+            piece.piece_nameless = flag(any(getattr(row, key) not in (None, "") for key in TELLTALE))
     return pieces
 
 

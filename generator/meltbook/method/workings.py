@@ -12,13 +12,13 @@ from itertools import accumulate
 from meltbook.method.arithmetic import Maybe, calendar, flag, in_words, maybe_serial, nearest, opt, total
 from meltbook.method.bench import Rates
 from meltbook.method.checks import Book
-from meltbook.method.constants import CLOSENESS, KINDS, NEW_METER, NO_METER
-from meltbook.method.energy import counted_use
+from meltbook.method.constants import KINDS, NEW_METER
 from meltbook.method.equipment import GLORY_HOLE, OTHER, EquipmentCost
 from meltbook.method.made import Picture
-from meltbook.method.melt import CAMPAIGN
 from meltbook.method.melt_prices import PriceWith
 from meltbook.method.results import Results, Value
+from meltbook.method.second_ways import Known, publish_pairs
+from meltbook.method.ways_again import publish_ways_again
 from meltbook.studio.capacity import CHANNEL_SLOTS
 from meltbook.studio.pieces import Piece
 
@@ -64,7 +64,8 @@ def publish_workings(
     _log(results, book)
     _pieces(results, book, rates, equipment)
     _counts(results, book)
-    _pairs(results, book)
+    publish_ways_again(results, book, equipment)
+    publish_pairs(Known(results, book, rates, equipment, prices))
     _bars(results, "ladder", LADDER_BARS, prices)
     _bars(results, "slice", SLICE_BARS, picture)
     _kinds(results, book)
@@ -176,56 +177,12 @@ def _days_by_kind(book: Book) -> list[float]:
     ]
 
 
-def _pairs(results: Results, book: Book) -> None:
-    log, everything = book.log, book.melt.all_time
-    rows = log.rows
-    campaigns = [period for period in book.melt.periods if period.code == CAMPAIGN]
-    if log.meter.meter_code == NO_METER:
-        used = total(days * kind.kind_day_use for days, kind in zip(_days_by_kind(book), log.kinds, strict=True))
-    else:
-        used = counted_use(log) - log.last_pending
-    last = book.tariff.letters[-1]
-    weight = opt(everything.period_weight)
-    one: list[float] = [
-        used,
-        total(row.energy_cost for row in rows),
-        total(row.row_hot_days for row in rows),
-        total(row.row_charges for row in rows),
-        last.tariff_integral,
-        last.tariff_standing_integral,
-        total(row.row_wear for row in rows),
-        weight,
-        opt(everything.period_cost),
-        opt(everything.period_days),
-        opt(everything.line_own) * weight,
-        total(piece.cost_good for piece in book.pieces),
-    ]
-    other = list(one)
-    other[7] = total(period.period_weight for period in campaigns)
-    other[8] = total(period.period_cost for period in campaigns)
-    other[9] = total(period.period_days for period in campaigns)
-    for place, terms in enumerate(book.pricing.terms):
-        exact = [tag.sold[place].tag_exact for tag in book.pricing.tags]
-        tags = [tag for tag in exact if isinstance(tag, float)]
-        counted = terms.channel_can and tags and min(tags) > 0
-        one.append(total(tags) * terms.channel_factor if counted else 0.0)
-        other.append(one[-1])
-    ranked = total(rank.left_ranked for rank in book.lists.ranks)
-    one.append(ranked if book.lists.channel.channel_used else 0.0)
-    other.append(one[-1])
-    results.column("pair_one", one)
-    results.column("pair_other", other)
-    apart = [
-        flag(abs(first - second) > CLOSENESS * max(1.0, abs(first))) for first, second in zip(one, other, strict=True)
-    ]
-    results.column("pair_apart", apart)
-
-
 def _bars(results: Results, prefix: str, bars: Sequence[tuple[str, str]], chapter: PriceWith | Picture) -> None:
     amounts = [opt(getattr(chapter, figure)) for _, figure in bars]
     starts = [0.0, *accumulate(amounts[:-2]), 0.0]
     results.column(f"{prefix}_bar_amount", amounts)
     results.column(f"{prefix}_bar_start", starts)
+    results.column(f"{prefix}_bar_words", [in_words(amount) for amount in amounts])
     results.column(
         f"{prefix}_bar_label",
         [f"{name} {in_words(amount)}" for (name, _), amount in zip(bars, amounts, strict=True)],

@@ -18,7 +18,7 @@ def sheet() -> Sheet:
         blocks=(
             Rows(
                 heading="Days",
-                intro="A blank date follows on from the row above. A reading may stand on any row, also once in a year.",
+                intro="A blank date follows on from the row above. A reading may stand on any row, even once a year.",
                 caution=caution("hot_unattended"),
                 table="log",
                 columns=(

@@ -47,12 +47,13 @@ def sheet() -> Sheet:
                     Series("Amount", "slice_bar_amount"),
                 ),
                 sentence="piece_sentence",
-                alt="Bars for each cost in one piece's tag, what selling takes and what is left; the last bar is the tag.",
+                alt="Bars for each cost in one piece's tag, for selling and for what is left; the last is the tag.",
             ),
             Rows(
                 heading="Numbers behind the ladder",
                 table="ladder_bars",
                 columns=("ladder_bar_name", "ladder_bar_amount", "ladder_bar_start", "ladder_bar_label"),
+                workings=("ladder_bar_words",),
             ),
             Rows(
                 heading="Numbers behind the energy",
@@ -64,6 +65,7 @@ def sheet() -> Sheet:
                 intro="Choose the piece on Shop, under Rounding, checks and choices.",
                 table="slice_bars",
                 columns=("slice_bar_name", "slice_bar_amount", "slice_bar_start", "slice_bar_label"),
+                workings=("slice_bar_words",),
             ),
         ),
     )

@@ -21,7 +21,7 @@ def sheet() -> Sheet:
             ),
             Rows(
                 heading="Prices, one letter a row",
-                intro="Money, not cents. One price: type it under Price. Time of use: up to three prices and their shares.",
+                intro="Money, not cents. One price: type it under Price. Time of use: up to three, with their shares.",
                 table="tariffs",
                 columns=(
                     "tariff_start",

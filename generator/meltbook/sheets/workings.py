@@ -165,6 +165,8 @@ def sheet() -> Sheet:
                     "log_starts_on",
                     "log_whole",
                     "tags_on_grid",
+                    "minutes_typed",
+                    "gathers_typed",
                     "least_typed",
                 ),
             ),
@@ -265,7 +267,7 @@ def sheet() -> Sheet:
             Rows(
                 heading="Pieces, counted again for Checks: costs",
                 table="pieces_again",
-                columns=("piece_named", "piece_costed", "piece_low_known", "piece_kept", "piece_later"),
+                columns=("piece_named", "piece_costed", "piece_low_known", "piece_kept", "piece_ready", "piece_later"),
             ),
             Rows(
                 heading="Pieces, counted again for Checks: tags",

@@ -110,7 +110,8 @@ class FormulaCells:
 
         None is stored as an empty text, as a formula that shows nothing gives it.
         """
-        data, pieces, at = self.data, [], 0
+        data, at = self.data, 0
+        pieces: list[bytes] = []
         prefix = prefix_of(start_tag(data, self.cells[0].start)) if self.cells else b""
         for cell in self.cells:
             kind, element = _value_xml(values[cell.name], prefix) if cell.name in values else ("", b"")

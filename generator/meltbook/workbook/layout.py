@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from meltbook.errors import DeclarationError
-from meltbook.fields.kernel import Vocabulary
+from meltbook.fields.kernel import Figure, Shape, Vocabulary
 from meltbook.sheets.kernel import Below, Fields, Grid, Key, Links, Picture, Rows, Sheet, Words, is_name
 from meltbook.workbook.boxes import FIRST, Head, Line, PictureBox, RowsBox, Ruled, ScalarCell, SheetLayout
 from meltbook.workbook.columns import charts_abreast, settle_columns
@@ -110,7 +110,9 @@ def _fields(layout: SheetLayout, block: Fields, row: int, vocabulary: Vocabulary
         layout.scalars.append(ScalarCell(name, row, layout.value))
         if item.unit:
             layout.lines.append(Line(row, layout.value + 1, item.unit, "unit"))
-        row = _note(layout, item.note, row)
+        # A text that works itself out may be long and runs on, so its note gives way.
+        runs_on = isinstance(item, Figure) and item.shape is Shape.TEXT
+        row = _note(layout, "" if runs_on else item.note, row)
         layout.ruled.append(Ruled(row - 1, FIRST, layout.printed))
     return row
 

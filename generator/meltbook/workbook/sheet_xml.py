@@ -190,7 +190,7 @@ class _Scanner:
         self.data_start = 0
 
     def root(self, tag: str, _: dict[str, str]) -> None:
-        space, _, name = tag.rpartition(" ")
+        space, name = tag.rpartition(" ")[::2]
         if name != "worksheet" or space not in (MAIN, STRICT):
             raise SheetXmlError("has a sheet that is no sheet of cells")
         known = ("sheetData", "row", "c", "f", "v", "is", "extLst", "dimension", "mergeCell", "col")

@@ -29,7 +29,7 @@ pricing_date price_limit pricing_date_used pricing_row price_now price_now_from 
 MELT = """
 share_drawn share_in_pieces share_good ordinary_weight period_from period_to cullet_share furnace_purchase
 furnace_worth_end furnace_life furnace_maintenance chosen_from chosen_to window_end window_start
-window_year_weight window_low window_high ends_share raw_glass_known glass_gap heat_to_melt
+window_year_weight window_low window_high window_first window_last ends_share raw_glass_known glass_gap heat_to_melt
 furnace_efficiency period_overrun own_known own_yearly year_weight price_charge price_melt price_hot
 price_standing starts_a_weight charges_a_weight days_a_weight price_wear_charge price_wear_day
 price_wear_start price_wear price_glass price_own price_line_standing price_line_wear price_line_glass

@@ -5,10 +5,10 @@ from datetime import date
 import pytest
 
 from meltbook.method.arithmetic import (
-    as_text,
     calendar,
     dflt,
     half_up,
+    in_words,
     opt,
     over,
     plus,
@@ -67,8 +67,8 @@ def test_a_tag_is_the_next_step_with_its_ending(value: float, step: float, endin
     assert up_to_step(value, step, ending, 2) == tag
 
 
-def test_numbers_in_text_are_as_short_as_can_be() -> None:
-    assert [as_text(value) for value in (3.0, 0.5, 12.3, 58.95)] == ["3", "0.5", "12.3", "58.95"]
+def test_amounts_in_text_have_two_digits() -> None:
+    assert [in_words(value) for value in (3.0, 0.5, -12.3, 58.95)] == ["3.00", "0.50", "-12.30", "58.95"]
 
 
 def test_days_are_counted_as_spreadsheets_do() -> None:

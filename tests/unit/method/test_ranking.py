@@ -40,7 +40,7 @@ def test_pieces_are_ranked_by_what_is_left_per_bench_hour() -> None:
     assert results.columns["ranking_name"] == ["Quick", "Later", "Slow", None, None]
     assert results.columns["ranking_minutes"] == [10, 30, 60, None, None]
     assert results.columns["rank_key"][2] == -2958465
-    assert results.columns["slot_sums"] == pytest.approx([150, 0, 0, 0, 0, 0])
+    assert results.columns["slot_left"] == pytest.approx([150, 0, 0, 0, 0, 0])
 
 
 def test_the_price_list_keeps_the_owners_order() -> None:

@@ -28,7 +28,7 @@ def test_every_column_is_as_long_as_its_table() -> None:
         "period_cost": SMALL.periods,
         "kind_weight": 6,
         "channel_factor": 6,
-        "slot_sums": 6,
+        "slot_left": 6,
         "equipment_load": 3,
         "check_found": 37,
         "step_done": 7,

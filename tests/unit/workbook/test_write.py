@@ -145,7 +145,7 @@ def test_every_sheet_has_its_top_lines_and_page(book: tuple[Path, Placement]) ->
             assert sheet["A3"].hyperlink.location == "'Start'!A1"
         assert sheet.freeze_panes is not None
         assert sheet.sheet_view.showGridLines is False
-        assert sheet.page_setup.fitToHeight == (None if declared.role == "print" else 0)
+        assert sheet.page_setup.fitToHeight == (None if declared.one_page else 0)
         assert sheet.sheet_properties.pageSetUpPr.fitToPage
         assert sheet.page_setup.paperSize == 1
         assert sheet.page_setup.orientation == ("landscape" if declared.landscape else "portrait")
