@@ -4,7 +4,7 @@
 #   make test        the tests that take seconds                   (ALL=1, REQUIRE_ENGINES=1, ARGS="-k wear")
 #   make check       linters, types, import contracts
 #   make examples    regenerate output_examples/
-#   make bench       time the generator and the engines
+#   make bench       time the generator and the engines; writes benchmarks/results.md
 
 DEMO   ?= lakeside-lb
 OUT    ?= demo.xlsx
@@ -43,10 +43,10 @@ format: $(VENV)/.dev
 	$(BIN)/ruff format .
 
 examples: $(VENV)/.test
-	$(BIN)/python tests/tools/make_examples.py "$(EXAMPLES)"
+	$(BIN)/python -m tests.tools.make_examples "$(EXAMPLES)"
 
 bench: $(VENV)/.test
-	$(BIN)/python tests/tools/bench.py
+	$(BIN)/python -m benchmarks
 
 venv: $(VENV)/.dev
 

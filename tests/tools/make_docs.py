@@ -3,35 +3,27 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
-import click
+from click.testing import CliRunner
 
 from meltbook.cli import main as group
 
 INTRO = """# Commands
 
-Made from the commands' own help by `tests/tools/make_docs.py`; a test fails when the two differ. Exit codes: 0 fine, 1 problems
-in the data or the file, 2 wrong use, 3 something is missing on this machine.
+Made from the commands' own help by `tests/tools/make_docs.py`; a test fails when the two differ. Exit codes: 0 fine, 1
+problems in the data or the file, 2 wrong use, 3 something is missing on this machine.
 """
 
 
 def command_docs() -> str:
     """The page: one section a command, with its help as the terminal shows it."""
     parts = [INTRO]
-    for name, command in _commands(group, "meltbook"):
-        with click.Context(command, info_name=name, max_content_width=100, terminal_width=100) as context:
-            help_text = "\n".join(line.rstrip() for line in command.get_help(context).splitlines())
-        parts.append(f"## {name}\n\n```text\n{help_text}\n```\n")
+    for words in ((), *((name,) for name in sorted(group.commands))):
+        shown = CliRunner().invoke(group, [*words, "--help"], prog_name="meltbook", terminal_width=100)
+        help_text = "\n".join(line.rstrip() for line in shown.output.splitlines())
+        parts.append(f"## {' '.join(('meltbook', *words))}\n\n```text\n{help_text}\n```\n")
     return "\n".join(parts)
-
-
-def _commands(command: click.Command, name: str) -> Iterator[tuple[str, click.Command]]:
-    yield name, command
-    if isinstance(command, click.Group):
-        for child in sorted(command.commands):
-            yield from _commands(command.commands[child], f"{name} {child}")
 
 
 if __name__ == "__main__":

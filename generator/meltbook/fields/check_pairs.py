@@ -150,4 +150,24 @@ def _slots() -> tuple[Item, ...]:
             f"SUMIFS(tag_plain.all,left_<k>.all,{NUMBER})*channel_factor"
             f"-SUMIFS(low_good.all,left_<k>.all,{NUMBER})*(1+channel_replaced)",
         ),
+        each(
+            "slot_earn",
+            "You earn, all",
+            "You earn an hour × own hours, over all pieces.",
+            "SUMPRODUCT(earn_<k>.all,own_hours_good.all)",
+        ),
+        each(
+            "slot_earn_again",
+            "You earn, again",
+            "What you get less all but own pay.",
+            f"SUMIFS(net_<k>.all,earn_<k>.all,{NUMBER})-SUMIFS(cost_not_own.all,earn_<k>.all,{NUMBER})",
+        ),
+        each("slot_watched", "Margins watched, all", "Over all pieces.", "SUM(must_margin_<k>.all)"),
+        each(
+            "slot_watched_again",
+            "Margins watched, again",
+            "The margins, if they must be earned; −1 for each loss of everything.",
+            'channel_must*(SUMIFS(margin_<k>.all,margin_<k>.all,">"&-1)-COUNTIFS(margin_<k>.all,"<="&-1)'
+            '-COUNTIFS(net_<k>.all,"<=0"))',
+        ),
     )

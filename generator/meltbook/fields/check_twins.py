@@ -52,35 +52,17 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
 
 
 def tables(ctx: BookContext) -> tuple[Table, ...]:
-    """One table for each whose rows are counted again."""
+    """One table for each whose rows are counted again; log and tariffs hold theirs themselves."""
     rows = ctx.capacity
     return (
-        Table(
-            "log_again",
-            "The log, counted again",
-            _log(),
-            rows=rows.log,
-            capacity="log",
-            seeded=True,
-            grows=True,
-            aligned="log",
-        ),
-        Table(
-            "letters_again",
-            "The letters, counted again",
-            _letters(),
-            rows=rows.tariffs,
-            capacity="tariffs",
-            seeded=True,
-            grows=True,
-            aligned="tariffs",
-        ),
         Table("kinds_again", "Kinds of day, counted again", _kinds(), rows=rows.day_kinds, aligned="day_kinds"),
         Table("glasses_again", "Glasses, counted again", _glasses(), rows=rows.glasses, aligned="glasses"),
         Table("parts_again", "Kinds of part, counted again", _part_kinds(), rows=rows.part_kinds, aligned="part_kinds"),
         Table("periods_again", "Periods, counted again", _periods(), rows=rows.periods, aligned="periods"),
         Table("channels_again", "Ways of selling, again", _channels(), rows=rows.channels, aligned="channels"),
         Table("pieces_again", "Pieces, counted again", _pieces(), rows=rows.pieces, aligned="pieces"),
+        Table("ranking_again", "The ranking, again", _strange("ranking", "name"), rows=rows.pieces, aligned="ranking"),
+        Table("list_again", "The price list, again", _strange("list", "size"), rows=rows.pieces, aligned="price_list"),
     )
 
 
@@ -88,7 +70,8 @@ def _count(name: str, label: str, note: str, formula: str, *, shape: Shape = Sha
     return Figure(name, label, shape, note=note, formula=formula)
 
 
-def _log() -> tuple[Item, ...]:
+def log_columns() -> tuple[Figure, ...]:
+    """Columns of the furnace log, whose table they stand in: its rows may be inserted and deleted."""
     return (
         _count(
             "reading_count",
@@ -120,7 +103,7 @@ def _log() -> tuple[Item, ...]:
         ),
         _count(
             "own_total",
-            "Own use, all in one",
+            "Own use in one",
             "Energy, days and glass of a Charge or Idle row that tells its own use, added up.",
             "IF(row_own=0,0,(row_kind=charge_kind)*(energy_used+row_days+SUM(log_weight))"
             "+(row_kind=idle_kind)*(energy_used+row_days))",
@@ -128,14 +111,14 @@ def _log() -> tuple[Item, ...]:
         ),
         _count(
             "days_total",
-            "Days and counts, all in one",
+            "Counts in one",
             "Whatever the periods count of the row, added up: it means nothing, but the periods must have it too.",
             "IF(row_measured=0,0,1+row_charges+SUM(log_gathers)+row_days+row_days+row_hot_days+row_starts+own_total)",
             shape=Shape.FACTOR,
         ),
         _count(
             "row_total",
-            "The row, all in one",
+            "Row in one",
             "The same with its glass, energy and money.",
             "IF(row_measured=0,0,days_total+SUM(log_weight)+energy_used+energy_cost+row_standing"
             "+glass_charged_cost+row_wear)",
@@ -144,7 +127,8 @@ def _log() -> tuple[Item, ...]:
     )
 
 
-def _letters() -> tuple[Item, ...]:
+def letter_columns() -> tuple[Figure, ...]:
+    """Columns of the tariffs, whose table they stand in."""
     return (
         _count(
             "service_in_year",
@@ -283,6 +267,12 @@ def _periods() -> tuple[Item, ...]:
             blank_if="period_label",
         ),
         blank(
+            "charge_more",
+            "More than idling",
+            "What the Charge rows that tell their own use took more than idle days would have.",
+            "IF(COUNT(step_charge)=0,0,own_charge_use-own_charge_days*idle_use_day)",
+        ),
+        blank(
             "ladder_amount",
             "What the glass cost",
             "The amounts behind the steps of the ladder, added up.",
@@ -301,6 +291,22 @@ def _channels() -> tuple[Item, ...]:
             '1-SUM(channel_commission)-SUM(channel_fee)*IF(channel_fee_base="Tag",1,'
             'IF(channel_fee_base="Tag with tax",1+SUM(sales_tax),1-SUM(channel_commission)))',
             shape=Shape.FACTOR,
+        ),
+    )
+
+
+def _strange(prefix: str, also: str) -> tuple[Item, ...]:
+    """A line of a list that shows another piece than the one in its row."""
+
+    def same(key: str) -> str:
+        return f"{prefix}_{key}=INDEX(piece_{key}.all,{prefix}_row)"
+
+    return (
+        _count(
+            f"{prefix}_strange",
+            "Another piece",
+            "1 if the line shows another name, or another size, than the piece that it stands for.",
+            f"IF({prefix}_row=0,0,IF(AND({same('name')},{same(also)}),0,1))",
         ),
     )
 
@@ -330,6 +336,30 @@ def _pieces() -> tuple[Item, ...]:
             "What the seconds after the kiln bring, for each piece that gets there.",
             "SUM(piece_loss_after)*SUM(piece_seconds_after)*SUM(piece_second_value_after)",
             shape=Shape.MONEY,
+        ),
+        _count(
+            "not_own_again",
+            "All but own pay, again",
+            "What a start costs without the owner's time, less seconds, with the packing of what comes out good.",
+            "IF(COUNT(cost_not_own)=0,0,spent_started-cost_gaffer*(1-gaffer_hired)-kiln_share*cost_off*(1-off_hired)"
+            "-seconds_credit+cost_packing*good_share)",
+            shape=Shape.MONEY,
+        ),
+        _count(
+            "own_minutes",
+            "Own minutes",
+            "The owner's minutes for each start.",
+            "IF(COUNT(own_hours_good)=0,0,piece_minutes*paid_used*(1-gaffer_hired)"
+            "+kiln_share*SUM(piece_off_minutes)*(1-off_hired))",
+            shape=Shape.MINUTES,
+        ),
+        _count(
+            "margin_again",
+            "Lowest margin, again",
+            "The lowest of the margins watched.",
+            "IF(COUNT(margin_lowest)=0,0,MIN(must_margin_one,must_margin_two,must_margin_three,must_margin_four,"
+            "must_margin_five,must_margin_six))",
+            shape=Shape.SHARE,
         ),
         _count(
             "tag_again",

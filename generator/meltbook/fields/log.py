@@ -11,7 +11,7 @@ periods, so that a log of a thousand rows stays quick.
 
 from __future__ import annotations
 
-from meltbook.fields import campaigns, energy, log_status
+from meltbook.fields import campaigns, check_twins, energy, log_status
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
 
@@ -33,6 +33,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
         *_glass(),
         *_wear(),
         *log_status.working_columns(),
+        *check_twins.log_columns(),
     )
     log = Table(
         "log",

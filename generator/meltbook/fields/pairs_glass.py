@@ -106,17 +106,15 @@ def _ladder() -> tuple[Pair, ...]:
         ),
         Pair(
             check,
-            "One more charge, in the window",
-            "SUM(step_charge.3)*SUM(own_charge_weight.3)",
-            "IF(COUNT(step_charge.3)=0,0,(own_charge_use.3-own_charge_days.3*IF(own_idle_days.3>0,"
-            "own_idle_use.3/own_idle_days.3,own_idle_use.1/own_idle_days.1))*price_now)",
+            "Idle days × their use",
+            "SUMPRODUCT(idle_use_day.all,own_idle_days.all)",
+            "SUM(own_idle_use.all)",
         ),
         Pair(
             check,
-            "One more charge, all time",
-            "SUM(step_charge.1)*SUM(own_charge_weight.1)",
-            "IF(COUNT(step_charge.1)=0,0,"
-            "(own_charge_use.1-own_charge_days.1*own_idle_use.1/own_idle_days.1)*price_now)",
+            "One more charge × glass",
+            "SUMPRODUCT(step_charge.all,own_charge_weight.all)",
+            "SUM(charge_more.all)*SUM(price_now)",
         ),
         Pair(
             check,
@@ -325,6 +323,24 @@ def _rates() -> tuple[Pair, ...]:
             "SUM(equipment_load.all)",
             'SUMIFS(equipment_cost.all,equipment_per.all,"Load")'
             '+SUMPRODUCT((equipment_per.all="Hour")*1,equipment_cost.all,equipment_hours.all)',
+        ),
+        Pair(
+            check,
+            "Overheads are known",
+            "overhead_known",
+            "IF(COUNT(overhead_amount.all)=0,0,IF(OR(overhead_total=0,SUM(ordinary_hours)>0),1,0))",
+        ),
+        Pair(
+            check,
+            "Ownership is known",
+            "own_known",
+            "IF(COUNT(furnace_purchase)=0,0,IF(OR(furnace_purchase=0,SUM(furnace_life)>0),1,0))",
+        ),
+        Pair(
+            check,
+            "Equipment whose cost is known",
+            "SUM(equipment_known.all)",
+            "COUNTIFS(equipment_cost.all,0)+SUMPRODUCT((equipment_minute.all+equipment_load.all>0)*1)",
         ),
         Pair(
             check,

@@ -185,6 +185,18 @@ def _losses() -> tuple[Pair, ...]:
         ),
         Pair(
             check,
+            "All but own pay × good share",
+            "SUMPRODUCT(cost_not_own.all,good_share.all)",
+            "SUM(not_own_again.all)",
+        ),
+        Pair(
+            check,
+            "Own hours × good share × 60",
+            "SUMPRODUCT(own_hours_good.all,good_share.all)*60",
+            "SUM(own_minutes.all)",
+        ),
+        Pair(
+            check,
             "Pieces whose cost is complete",
             "pieces_final",
             "overhead_known*own_known*equipment_known.2*COUNT(price_wear)*SUM(piece_ready.all)",
@@ -294,6 +306,21 @@ def _prices() -> tuple[Pair, ...]:
         slots("Lowest prices, all ways of selling", "lowest"),
         slots("Tags asked for", "must"),
         slots("Left per bench hour × hours", "hours"),
+        slots("You earn an hour × hours", "earn"),
+        slots("Margins watched", "watched"),
+        Pair(check, "Lowest margins", "SUM(margin_lowest.all)", "SUM(margin_again.all)"),
+        Pair(
+            check,
+            "Worst margins",
+            "SUM(margin_worst.all)",
+            'SUMIFS(margin_lowest.all,margin_lowest.all,">"&-1)',
+        ),
+        Pair(
+            check,
+            "Tags over those suggested",
+            "SUM(tag_gap.all)",
+            f"SUMIFS(tag_in_force.all,tag_gap.all,{NUMBER})-SUMIFS(tag_suggested.all,tag_gap.all,{NUMBER})",
+        ),
         Pair(check, "Highest tags asked for", "SUM(tag_wanted.all)", "SUM(tag_again.all)"),
         Pair(check, "Suggested tags off the step", "SUM(tag_off.all)"),
         Pair(
@@ -345,6 +372,7 @@ def _lists() -> tuple[Pair, ...]:
             "SUM(list_row.all)",
             "SUMIFS(piece_position.all,shelf_shown.all,1)",
         ),
+        Pair(check, "Lines with another piece's name", "SUM(ranking_strange.all)+SUM(list_strange.all)"),
         Pair(check, "Prices on it", "SUM(list_tag.all)", "SUMIFS(tag_in_force.all,shelf_shown.all,1)"),
         Pair(
             check,

@@ -10,6 +10,7 @@ Service and demand charges come by the day whatever is used; they have the same 
 
 from __future__ import annotations
 
+from meltbook.fields import check_twins
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
 
@@ -52,7 +53,15 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
         Table(
             "tariffs",
             "Tariffs",
-            (*_typed_prices(), *_typed_standing(), *_typed_marks(), *_prices(), *_standing(), *_faults()),
+            (
+                *_typed_prices(),
+                *_typed_standing(),
+                *_typed_marks(),
+                *_prices(),
+                *_standing(),
+                *_faults(),
+                *check_twins.letter_columns(),
+            ),
             rows=ctx.capacity.tariffs,
             capacity="tariffs",
             seeded=True,

@@ -214,8 +214,10 @@ def _found(book: Book, facts: SheetFacts) -> dict[str, int]:
     found["piece_names"] = sum(piece.piece_twice + piece.piece_nameless for piece in book.pieces)
     found["unknown_names"] = _unknown_names(book)
 
-    recovered, tolerance = book.made.made_recovered, opt(book.studio.shop.recovery_tolerance)
-    found["furnace_recovered"] = flag(recovered is not None and abs(recovered - 1) > tolerance)
+    recovered, tolerance = book.made.made_recovered, book.studio.shop.recovery_tolerance
+    found["furnace_recovered"] = flag(
+        recovered is not None and tolerance is not None and abs(recovered - 1) > tolerance
+    )
     found["log_room"] = flag(log.log_rows_used > 0 and log.log_rows_free < ROWS_LOW)
     found["below_last"] = facts.rows_below
     found["stray_prices"] = _tags_that_lose(book)

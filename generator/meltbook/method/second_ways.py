@@ -224,11 +224,11 @@ def _periods(known: Known) -> Iterator[Way]:
 
 def _ladder(known: Known) -> Iterator[Way]:
     melt, shop = known.book.melt, known.book.studio.shop
-    periods, everything, window = melt.periods, melt.all_time, melt.window
+    periods, everything = melt.periods, melt.all_time
     yield total(opt(period.line_own) * opt(period.period_weight) for period in periods)
     yield total(opt(period.step_melt) * opt(period.period_weight) for period in periods)
-    for period in (window, everything):
-        yield opt(period.step_charge) * opt(period.own_charge_weight)
+    yield total(period.own_idle_use for period in periods)
+    yield total(opt(period.step_charge) * opt(period.own_charge_weight) for period in periods)
     ends = opt(shop.share_drawn) if shop.share_in_pieces is None else shop.share_in_pieces
     yield total(period.line_sold for period in periods) * opt(shop.share_good) * ends
     yield total(period.period_wear for period in periods)
@@ -297,6 +297,9 @@ def _rates(known: Known) -> Iterator[Way]:
     hourly = [row for row in known.book.studio.equipment if row.per == "Hour" and row.hours is not None]
     yield known.total("equipment_minute") + total(row.cost for row in hourly) / 60
     yield known.total("equipment_load")
+    yield rates.overhead_known
+    yield known.book.melt.shares.own_known
+    yield known.total("equipment_known")
     yield known.total("equipment_driven")
 
 
@@ -346,6 +349,8 @@ def _losses(known: Known) -> Iterator[Way]:
     yield known.total("low_hot") - known.products(low, "low_hands") - known.products(low, "low_equipment")
     yield known.products("low_good", "good_share") + known.products(low, "seconds_credit")
     yield known.typed("minutes")
+    yield known.total("not_own_again")
+    yield known.total("own_minutes")
     yield known.book.lists.pieces_final
 
 
@@ -366,8 +371,11 @@ def _terms(known: Known) -> Iterator[Way]:
 
 
 def _tags(known: Known) -> Iterator[Way]:
-    for measure in ("net", "margin", "lowest", "must", "hours"):
+    for measure in ("net", "margin", "lowest", "must", "hours", "earn", "watched"):
         yield known.total(f"slot_{measure}")
+    yield known.total("margin_lowest")
+    yield known.total("margin_worst")
+    yield known.total("tag_gap")
     yield known.total("tag_wanted")
     yield 0.0
     yield known.total("tag_in_force")
@@ -390,6 +398,7 @@ def _lists(known: Known) -> Iterator[Way]:
     yield lists.list_count + lists.list_held
     yield places(lists.list_count)
     yield known.total("list_row")
+    yield 0.0
     yield known.total("list_tag")
     slices = ("glass", "furnace", "colour", "labour", "equipment", "materials", "overhead", "losses", "packing")
     yield total(_number(known.results.scalars[f"slice_{name}"]) for name in slices)

@@ -170,8 +170,15 @@ def _periods(results: Results, book: Book) -> None:
     results.column("period_owns", shown([added(period, owns) for period in periods]))
     results.column("period_logged", shown([added(period, (*counted, *kinds, *owns)) for period in periods]))
     results.column("period_apart", shown([0] * len(periods)))
+    results.column("charge_more", shown([_more(period) for period in periods]))
     amounts = [0.0 if period.line_own is None else period.line_own * opt(period.period_weight) for period in periods]
     results.column("ladder_amount", shown(amounts))
+
+
+def _more(period: Period) -> float:
+    if period.step_charge is None:
+        return 0.0
+    return opt(period.own_charge_use) - opt(period.own_charge_days) * opt(period.idle_use_day)
 
 
 def _channels(results: Results, book: Book) -> None:
@@ -198,12 +205,15 @@ def _slot(
         if isinstance(each.lowest, float)
     ]
     left = [opt(each.left) * opt(piece.bench_hours_good) for each, piece in sold if each.left is not None]
+    earned = [opt(each.earn) * opt(piece.own_hours_good) for each, piece in sold if each.earn is not None]
     return [
         ("net", total(each.net for each, _ in sold)),
         ("margin", total(each.net - opt(piece.cost_good) for each, piece in sold if each.net and each.net > 0)),
         ("lowest", total(least) if lowest and min(lowest) > 0 else 0.0),
         ("must", total(each.must_tag for each, _ in sold)),
         ("hours", total(left) + len(left) * terms.channel_costs),
+        ("earn", total(earned)),
+        ("watched", total(each.must_margin for each, _ in sold)),
     ]
 
 
@@ -221,10 +231,15 @@ def _pieces(results: Results, book: Book, equipment: Sequence[EquipmentCost]) ->
     columns: dict[str, list[Value]] = {}
     by_load = equipment[ANNEALER].equipment_load > 0
     for piece, tag in zip(book.pieces, pricing.tags, strict=True):
+        whole = piece.good_share or 0.0
+        columns.setdefault("not_own_again", []).append(opt(piece.cost_not_own) * whole)
+        columns.setdefault("own_minutes", []).append(opt(piece.own_hours_good) * whole * 60)
         for name, value in (*_of_piece(piece, by_load=by_load), *_of_tag(tag, book, digits)):
             columns.setdefault(name, []).append(value)
     for name, values in columns.items():
         results.column(name, values)
+    for name in ("ranking_strange", "list_strange"):
+        results.column(name, [0] * len(book.pieces))
 
 
 def _of_piece(piece: PieceCost, *, by_load: bool) -> list[tuple[str, Value]]:
@@ -248,7 +263,9 @@ def _of_tag(tag: PiecePrice, book: Book, digits: int) -> list[tuple[str, Value]]
     if isinstance(tag.tag_wanted, float) and isinstance(tag.tag_suggested, float):
         over = tag.tag_suggested - to_the_cent(tag.tag_wanted * pricing.tag_factor, digits)
         steps = (tag.tag_suggested - pricing.tag_ending_used) / pricing.tag_step_used
+    watched = [sold.must_margin for sold in tag.sold if sold.must_margin is not None]
     return [
+        ("margin_again", min(watched, default=0.0)),
         ("tag_again", tag.tag_wanted if isinstance(tag.tag_wanted, float) else 0.0),
         ("lowest_again", opt(tag.lowest_worst)),
         ("tag_over", over),

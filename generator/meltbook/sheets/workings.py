@@ -237,6 +237,7 @@ def sheet() -> Sheet:
                     "period_owns",
                     "period_logged",
                     "period_apart",
+                    "charge_more",
                     "ladder_amount",
                 ),
             ),
@@ -262,6 +263,10 @@ def sheet() -> Sheet:
                     "slot_must_again",
                     "slot_hours",
                     "slot_hours_again",
+                    "slot_earn",
+                    "slot_earn_again",
+                    "slot_watched",
+                    "slot_watched_again",
                 ),
             ),
             Rows(
@@ -273,6 +278,21 @@ def sheet() -> Sheet:
                 heading="Pieces, counted again for Checks: tags",
                 table="pieces_again",
                 columns=("tag_again", "lowest_again", "tag_over", "tag_steps", "tag_off"),
+            ),
+            Rows(
+                heading="Pieces, counted again for Checks: margins",
+                table="pieces_again",
+                columns=("margin_again", "not_own_again", "own_minutes"),
+            ),
+            Rows(
+                heading="The ranking, compared for Checks",
+                table="ranking_again",
+                columns=("ranking_strange",),
+            ),
+            Rows(
+                heading="The price list, compared for Checks",
+                table="list_again",
+                columns=("list_strange",),
             ),
             Rows(
                 heading="Words that the log shows: data",

@@ -11,7 +11,6 @@ from pydantic import Field
 
 from meltbook.studio.base import Part
 from meltbook.studio.energy import DayKindRow, Furnace, LogRow
-from meltbook.studio.letter import Letter
 from meltbook.studio.pieces import Piece
 from meltbook.studio.prices import Channel
 from meltbook.studio.shop import Equipment, Glass, Overhead, Person, Shop
@@ -25,7 +24,6 @@ class Studio(Part):
     shop: Shop = Field(default_factory=Shop)
     furnace: Furnace = Field(default_factory=Furnace)
     wear: Wear = Field(default_factory=Wear)
-    letter: Letter = Field(default_factory=Letter)
     day_kinds: tuple[DayKindRow, ...] = ()
     glasses: tuple[Glass, ...] = ()
     people: tuple[Person, ...] = ()
@@ -39,7 +37,7 @@ class Studio(Part):
     pieces: tuple[Piece, ...] = ()
 
 
-SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear", "letter")
+SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear")
 """The parts of a studio whose keys are scalar input names."""
 
 PREFIXES: dict[str, str] = {

@@ -2,7 +2,7 @@
 
 ``lint_book`` reads the parts of the package and returns what is wrong in sentences: what a spreadsheet
 program would repair or refuse, and what the rules of this project forbid (merged cells, hidden sheets,
-functions that are not the same everywhere, charts without a text).
+functions that are not the same everywhere, charts without a text, numbers whose look says what it should not).
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from defusedxml.common import DefusedXmlException
 from meltbook.fields.kernel import NAME
 from meltbook.workbook.formulas import FUNCTIONS, LONGEST
 from meltbook.workbook.lint_cells import CellRules, lint_cells
+from meltbook.workbook.lint_looks import number_format_faults, protection_faults
 
 _MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 _REL = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}"
@@ -29,7 +30,8 @@ _FORBIDDEN_PARTS = ("externalLinks/", "vbaProject", "connections", "embeddings/"
 _PLAIN_RANGE = re.compile(r"^(?:'(?:[^']|'')+'|[A-Za-z_]+)!\$[A-Z]{1,3}\$[0-9]+(?::\$[A-Z]{1,3}\$[0-9]+)?$")
 _ONE_PAGE = 75
 """The most rows that can be read when they are printed on one page."""
-_DEFAULT_NAME = re.compile(r"^Sheet ?[0-9]*$", re.IGNORECASE)
+_NO_NAME = re.compile(r"^Sheet ?[0-9]*$|^R[0-9]*C?[0-9]*$|^C[0-9]*$", re.IGNORECASE)
+"""A sheet that nobody has named, and what some programs read as a cell by row and column."""
 _AREA = re.compile(r"^([A-Z]+)([0-9]+)(?::([A-Z]+)([0-9]+))?$")
 
 
@@ -101,6 +103,7 @@ def _lint_parts(lint: _Lint) -> None:
         functions=FUNCTIONS,
         longest=LONGEST,
     )
+    lint.faults += number_format_faults(styles)
     for tab, name in zip(tabs, names, strict=True):
         part, _ = relations.get(tab.get(f"{_REL}id", ""), ("", ""))
         if part not in lint.parts:
@@ -125,7 +128,7 @@ def _sheet_names(lint: _Lint, tabs: list[Element], names: list[str]) -> None:
     for tab, name in zip(tabs, names, strict=True):
         if tab.get("state", "visible") != "visible":
             lint.faults.append(f"{name} is hidden")
-        if _DEFAULT_NAME.match(name) or _AREA.match(name.upper()) or len(name) > 31:
+        if _NO_NAME.match(name) or _AREA.match(name.upper()) or len(name) > 31:
             lint.faults.append(f"{name!r} is no name for a sheet")
 
 
@@ -177,7 +180,7 @@ def _sheet_features(lint: _Lint, name: str, sheet: Element, dxfs: int, sheets: l
         target = (link.get("location") or "").rpartition("!")[0].strip("'").replace("''", "'")
         if link.get(f"{_REL}id") is not None or target not in sheets:
             fault(f"the link in {link.get('ref')} leads nowhere in the workbook")
-    for text in _page_faults(sheet):
+    for text in (*_page_faults(sheet), *protection_faults(sheet)):
         fault(text)
 
 

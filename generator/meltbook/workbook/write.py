@@ -114,7 +114,7 @@ def book_bytes(
     return held.getvalue()
 
 
-class _Tab(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
+class VerbatimTab(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
     """A sheet that takes each formula as it is.
 
     XlsxWriter looks in every formula for some thirty functions that are too new for the file format and puts a
@@ -134,7 +134,7 @@ def _fill(book: Any, layout: Layout, ink: Ink, options: BookOptions) -> None:
     inputs |= {name for name, (_, item) in ink.vocabulary.columns.items() if isinstance(item, Input)}
     first = layout.sheets[0].sheet.name
     # All tabs first: a link or a chart may look to a sheet that comes later.
-    tabs = [book.add_worksheet(one.sheet.name, worksheet_class=_Tab) for one in layout.sheets]
+    tabs = [book.add_worksheet(one.sheet.name, worksheet_class=VerbatimTab) for one in layout.sheets]
     for tab, one in zip(tabs, layout.sheets, strict=True):
         states = draw_sheet(tab, one, ink, first)
         tint_states(book, tab, states)

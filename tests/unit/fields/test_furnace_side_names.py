@@ -52,6 +52,7 @@ TABLES = {
         row_standing run_kind row_starts campaign_no row_measured row_own measured_to row_past row_glass
         glass_charged_cost wear_a_charge wear_a_day wear_a_start row_wear day_gap row_typed
         row_bad_numbers row_other_fault row_fault row_flow_dates row_flow_reading row_flow_rest row_flow
+        reading_count factor_change rows_since heating_again own_total days_total row_total
     """,
     "fault_list": "fault_code fault_word",
     "flow_list": "flow_code flow_word",
@@ -61,6 +62,7 @@ TABLES = {
         tariff_service_share tariff_demand tariff_demand_kw tariff_demand_share tariff_block tariff_letter
         tariff_valid tariff_shares tariff_by_share tariff_mix tariff_key tariff_all_in tariff_change
         tariff_integral tariff_service_day tariff_demand_day tariff_standing tariff_standing_change
+        service_in_year demand_in_month
         tariff_standing_integral tariff_used tariff_bad_order tariff_bad_share tariff_jump
     """,
     "glasses": """

@@ -148,11 +148,11 @@ def test_a_row_without_a_name_stays_blank() -> None:
     assert results.value("cost_furnace", 1) is None
     assert results.value("piece_final", 1) == 0
     assert results.value("piece_nameless", 1) == 1
-    assert results.value("check_found", 28) == 1
+    assert results.value("check_found", 29) == 1
 
 
 def test_a_name_that_stands_twice_is_counted_twice() -> None:
     pieces = [{"name": "Bowl"}, {"name": "Cup"}, {"name": "Bowl"}]
     results = run(pieces=pieces)
     assert results.columns["piece_twice"] == [1, 0, 1, 0, 0]
-    assert results.value("check_found", 28) == 2
+    assert results.value("check_found", 29) == 2

@@ -14,7 +14,8 @@ from meltbook.workbook.write import BookOptions, write_book
 from tests.unit.workbook import sample
 
 LOG, COSTS = "xl/worksheets/sheet2.xml", "xl/worksheets/sheet3.xml"
-BOOK, DRAWING = "xl/workbook.xml", "xl/drawings/drawing1.xml"
+BOOK, DRAWING, STYLES = "xl/workbook.xml", "xl/drawings/drawing1.xml", "xl/styles.xml"
+ISO = 'formatCode="yyyy-mm-dd"'
 
 
 @pytest.fixture(scope="module")
@@ -52,6 +53,7 @@ def test_a_written_book_is_clean(book: Path) -> None:
         (LOG, 'dxfId="0"', 'dxfId="400"', "style that is not there"),
         (LOG, "location=\"'Start'!A1\"", "location=\"'Stop'!A1\"", "leads nowhere"),
         (BOOK, 'name="Checks"', 'name="Sheet5"', "no name for a sheet"),
+        (BOOK, 'name="Checks"', 'name="R1C1"', "no name for a sheet"),
         (BOOK, 'name="Checks"', 'name="Start"', "same name"),
         (BOOK, 'sheetId="5"', 'state="hidden" sheetId="5"', "is hidden"),
         (BOOK, 'name="log_date"', 'name="logdate"', "not by the rule"),
@@ -60,6 +62,11 @@ def test_a_written_book_is_clean(book: Path) -> None:
         (BOOK, "'Furnace log'!$B$9:$B$16<", "'Furnace log'!$B:$B<", "not cells of one column"),
         (BOOK, ">'Furnace log'!$B$9:$B$16<", ">'Old log'!$B$9:$B$16<", "a sheet that is not there"),
         (DRAWING, 'descr="Two bars."', 'descr=" "', "no text for those who can't see it"),
+        (STYLES, ISO, 'formatCode="dd/mm/yyyy"', "dates are shown as dd/mm/yyyy"),
+        (STYLES, ISO, 'formatCode="0.00;[Red]0.00"', "by colour alone"),
+        (STYLES, ISO, 'formatCode="$0.00"', "repeats the currency"),
+        (LOG, "</sheetData>", '</sheetData><sheetProtection sheet="1" password="83AF"/>', "with a password"),
+        (LOG, "</sheetData>", '</sheetData><sheetProtection sheet="1" sort="0"/>', "against insertRows"),
         ("xl/_rels/workbook.xml.rels", "worksheets/sheet5.xml", "worksheets/sheet9.xml", "not in the file"),
     ],
 )

@@ -1,0 +1,67 @@
+"""A studio worked out twice: by the reference engine, and by the workbook's own formulas in formualizer."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from meltbook.method.results import Results, Value
+from meltbook.studio.capacity import Capacity
+from meltbook.studio.model import Studio
+from meltbook.workbook.address import cell_address
+from meltbook.workbook.book import book_parts, make_book
+from meltbook.workbook.placement import Placement
+from tests.engines.compare import same
+from tests.engines.runners import Formualizer, poison, recalculate_one
+from tests.engines.values import Values
+
+CAPACITY = Capacity(log=30, tariffs=4, ledger=4, part_kinds=3, glasses=2, overheads=3, pieces=4, campaigns=3)
+ROOT = Path(__file__).parents[2]
+
+
+@cache
+def published() -> dict[str, dict[str, Any]]:
+    """The project's published values, by id."""
+    entries = tomllib.loads((ROOT / "shared" / "published.toml").read_text(encoding="utf-8"))["value"]
+    return {entry["id"]: entry for entry in entries}
+
+
+@dataclass(frozen=True, slots=True)
+class Both:
+    """Two answers to each question; they must agree before either is given."""
+
+    results: Results
+    placement: Placement
+    shown: Values
+
+    def value(self, name: str, row: int | None = None) -> Value:
+        """A figure, or that of a row of a column (the first row is 1)."""
+        reference = self.results.value(name, row)
+        if row is None:
+            spot = self.placement.scalars[name]
+            key = (spot.sheet, cell_address(spot.row, spot.col))
+        else:
+            column = self.placement.columns[name]
+            key = (column.sheet, cell_address(column.first + row - 1, column.col))
+        assert same(reference, self.shown.get(key)), (
+            f"{name}: {reference!r}, but the workbook shows {self.shown.get(key)!r}"
+        )
+        return reference
+
+    def number(self, name: str, row: int | None = None) -> float:
+        """The same, for a figure that must be a number."""
+        value = self.value(name, row)
+        assert isinstance(value, int | float), f"{name} is {value!r}"
+        return float(value)
+
+
+def both(folder: Path, **sections: Any) -> Both:
+    """Work a studio out in both ways."""
+    studio = Studio.model_validate(sections)
+    parts = book_parts(studio, CAPACITY)
+    make_book(studio, folder / "clean.xlsx", capacity=CAPACITY, overwrite=True)
+    poison(folder / "clean.xlsx", folder / "book.xlsx")
+    return Both(parts.results, parts.placement, recalculate_one(Formualizer(), folder / "book.xlsx", folder))
