@@ -131,6 +131,8 @@ def main():
                 before = [put(book, place, value) for place, value in run["set"]]
                 for order in run["acts"]:
                     act(book, order)
+                for place, value in run["then"]:
+                    put(book, place, value)
                 book.calculateAll()
                 found.append(read(book, orders["read"]))
                 if run.get("save"):

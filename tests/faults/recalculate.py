@@ -6,7 +6,7 @@ import json
 import shutil
 import subprocess
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -19,10 +19,11 @@ Acts = Sequence[Mapping[str, Any]]
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Cells to set, then things to do; ``save`` is where the workbook is to be kept afterwards."""
+    """Cells to set, things to do, cells to set then; ``save`` is where the workbook is kept afterwards."""
 
     cells: Mapping[Cell, Typed]
     acts: Acts = ()
+    then: Mapping[Cell, Typed] = field(default_factory=dict)
     save: Path | None = None
 
 
@@ -94,6 +95,10 @@ def _imports_uno(python: str) -> bool:
     return subprocess.run([python, "-c", "import uno"], capture_output=True, check=False).returncode == 0
 
 
+def _places(cells: Mapping[Cell, Typed]) -> list[tuple[tuple[str, int, int], Typed]]:
+    return [((cell.sheet, cell.row, cell.column), value) for cell, value in cells.items()]
+
+
 def in_office(book: SoundBook, runs: Sequence[Run]) -> list[States]:
     """How each check stands after each run, in LibreOffice."""
     orders = {
@@ -102,8 +107,9 @@ def in_office(book: SoundBook, runs: Sequence[Run]) -> list[States]:
         "read": [(cell.sheet, cell.row, cell.column) for cell in book.states()],
         "runs": [
             {
-                "set": [((cell.sheet, cell.row, cell.column), value) for cell, value in run.cells.items()],
+                "set": _places(run.cells),
                 "acts": list(run.acts),
+                "then": _places(run.then),
                 "save": None if run.save is None else str(run.save.resolve()),
             }
             for run in runs

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from types import ModuleType
 
-from meltbook.fields import energy, equipment, melt, pieces, prices, shop, tariff, wear
+from meltbook.fields import energy, equipment, melt, meter, pieces, prices, shop, tariff, wear
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
 
-WATCHED: tuple[ModuleType, ...] = (shop, energy, melt, equipment, prices, tariff, wear, pieces)
+WATCHED: tuple[ModuleType, ...] = (shop, meter, energy, melt, equipment, prices, tariff, wear, pieces)
 """Chapters whose numbers are typed. The log is not among them: it says on each row what is wrong with it."""
 
 LONGEST_FORMULA = 160

@@ -163,7 +163,7 @@ NAMES_AND_FORMULAS: tuple[Check, ...] = (
         "log_rows",
         "No row of the log was deleted",
         "MAX(0,log_rows_made+2-log_cells)",
-        "Nothing is lost but room. Clear a row in place of deleting it.",
+        "Undo it: the row below lost its link to the one above. To be rid of a row, clear what is typed in it.",
     ),
 )
 
