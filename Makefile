@@ -13,7 +13,7 @@ PYTHON ?= python3
 VENV   ?= .venv
 ALL    ?=
 REQUIRE_ENGINES ?=
-ARGS   ?=
+ARGS   ?= -n auto --dist worksteal
 
 BIN    := $(VENV)/bin
 PIP    := $(BIN)/python -m pip --disable-pip-version-check

@@ -38,7 +38,6 @@ def log_columns() -> tuple[Figure, ...]:
             note="Goes up by 1 at each start; rows before the first start are campaign 1.",
             formula="campaign_no.prev+IF(AND(row_days>0,OR(campaign_no.prev=0,row_starts=1)),1,0)",
             seed=0,
-            end="=campaign_no.prev",
         ),
         Figure(
             "row_measured",

@@ -157,7 +157,7 @@ NAMES_AND_FORMULAS: tuple[Check, ...] = (
         "log_formulas",
         "The log's formulas are there",
         "log_cells*columns_watched-COUNT(row_kind.all,energy_used.all,energy_cost.all,row_measured.all,row_wear.all)",
-        "Copy a whole good row of the log over the row whose right part is empty.",
+        "Copy the right part of a good row, from Starts on to its end, over the empty one and the rows above and below.",
     ),
     Check(
         "log_rows",
@@ -181,7 +181,7 @@ SUMS: tuple[Check, ...] = (
     _pair(
         "days_add_up",
         "Days, charges and glass add up",
-        "A formula in the log's workings was typed over: copy a whole good row over the row, then clear what it typed.",
+        "A formula in the log's workings was typed over: copy the right part of a good row over it.",
     ),
     _pair("tariff_adds_up", "Tariffs add up day by day", "A formula on Tariffs was typed over."),
     _pair("wear_adds_up", "Wear adds up by part", "A formula in Wear, or on Pots and elements, was typed over."),
@@ -254,7 +254,7 @@ SHOP_SIDE: tuple[Check, ...] = (
         "log_room",
         "The log has rows left",
         "IF(AND(log_rows_free<rows_low,log_rows_used>0),1,0)",
-        "Insert rows above the last line of the log and copy a row into them, or make a book with more.",
+        "Insert rows as How it works says, or make a book with more.",
     ),
     Check(
         "below_last",

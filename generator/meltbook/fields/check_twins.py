@@ -34,6 +34,13 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             "+(INDEX(row_days.all,COUNTIF(next_day.all,0)+1)=0))",
         ),
         Figure(
+            "log_ends_on",
+            "Log ends before",
+            Shape.DATE,
+            note="The day after the last row of the log; 0 for an empty log.",
+            formula="INDEX(next_day.all,log_cells-1)",
+        ),
+        Figure(
             "log_whole",
             "Log has no gaps",
             Shape.COUNT,
@@ -67,7 +74,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
 
 
 def _count(name: str, label: str, note: str, formula: str, *, shape: Shape = Shape.COUNT) -> Figure:
-    return Figure(name, label, shape, note=note, formula=formula)
+    return Figure(name, label, shape, unit="{currency}" if shape is Shape.MONEY else "", note=note, formula=formula)
 
 
 def log_columns() -> tuple[Figure, ...]:
@@ -380,6 +387,7 @@ def _pieces() -> tuple[Item, ...]:
             "tag_over",
             "Rounded up by",
             Shape.MONEY,
+            unit="{currency}",
             note="The suggested tag less the tag asked for, as it would stand there to the cent.",
             formula="tag_suggested-ROUND(tag_wanted*tag_factor+0.000000001,money_digits)",
             needs=("tag_suggested", "tag_wanted"),

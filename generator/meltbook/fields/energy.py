@@ -50,7 +50,7 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             Shape.ENERGY,
             unit="kWh",
             note="What the last row of the log passes on.",
-            formula="use_pending.end",
+            formula="INDEX(use_pending.all,log_cells-1)",
         ),
     )
 
@@ -140,7 +140,6 @@ def _readings() -> tuple[Figure, ...]:
             note="What one count of the meter is in kWh on this row; a new kW goes with a new meter.",
             formula="IF(AND(row_kind=new_meter_kind,meter_code=1,ISNUMBER(log_new_kw)),log_new_kw,reading_factor.prev)",
             seed="=starting_factor",
-            end="=reading_factor.prev",
         ),
         Figure(
             "reading_base",
@@ -150,7 +149,6 @@ def _readings() -> tuple[Figure, ...]:
             formula="IF(AND(row_kind>0,ISNUMBER(log_reading)),log_reading,"
             "IF(row_kind=new_meter_kind,0,reading_base.prev))",
             seed="=starting_reading",
-            end="=reading_base.prev",
         ),
         Figure(
             "stretch_close",

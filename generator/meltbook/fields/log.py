@@ -154,7 +154,6 @@ def _days() -> tuple[Figure, ...]:
             note="The day on which a row without a date would go on.",
             formula="IF(row_kind=0,next_day.prev,IF(first_day=0,0,first_day+MAX(1,row_days)))",
             seed=0,
-            end="=next_day.prev",
         ),
         Figure(
             "row_hot_days",

@@ -9,6 +9,11 @@ _KINDS = 'row_kind.all,">0"'
 _WITH_DAYS = f'{_KINDS},row_kind.all,"<"&new_meter_kind'
 
 
+def _last(column: str) -> str:
+    """What the last row of the log carries: the row above the line, also where rows were inserted there."""
+    return f"INDEX({column}.all,log_cells-1)"
+
+
 def _readings() -> tuple[Pair, ...]:
     check = "use_adds_up"
     return (
@@ -19,7 +24,9 @@ def _readings() -> tuple[Pair, ...]:
             "SUM(reading_use.all)-last_pending)",
             "SUM(energy_used.all)",
         ),
-        Pair(check, "Last reading less the first", "SUM(reading_count.all)", "reading_base.end-starting_reading"),
+        Pair(
+            check, "Last reading less the first", "SUM(reading_count.all)", f"{_last('reading_base')}-starting_reading"
+        ),
         Pair(
             check,
             "Use by the readings",
@@ -32,7 +39,7 @@ def _readings() -> tuple[Pair, ...]:
             'COUNTIFS(stretch_close.all,">0")',
             f"COUNTIFS({_WITH_DAYS},log_reading.all,{NUMBER})+COUNTIFS(row_kind.all,new_meter_kind)",
         ),
-        Pair(check, "kWh per count at the end", "SUM(factor_change.all)+starting_factor", "reading_factor.end"),
+        Pair(check, "kWh per count at the end", "SUM(factor_change.all)+starting_factor", _last("reading_factor")),
         Pair(
             check,
             "Connected kW",
@@ -114,7 +121,7 @@ def _costs() -> tuple[Pair, ...]:
             what,
             f"IF(log_whole=0,0,{summed}"
             f"+SUMPRODUCT((tariff_key.all<log_starts_on)*(log_starts_on-tariff_key.all),{change}.all))",
-            f"IF(log_whole=0,0,SUMPRODUCT((tariff_key.all<next_day.end)*(next_day.end-tariff_key.all),{change}.all))",
+            f"IF(log_whole=0,0,SUMPRODUCT((tariff_key.all<log_ends_on)*(log_ends_on-tariff_key.all),{change}.all))",
         )
 
     return (
@@ -159,7 +166,7 @@ def _days() -> tuple[Pair, ...]:
         Pair(
             check,
             "Days by the calendar",
-            "IF(COUNTIFS(row_flow_dates.all,1)>0,0,next_day.end-log_starts_on-SUM(day_gap.all))",
+            "IF(COUNTIFS(row_flow_dates.all,1)>0,0,log_ends_on-log_starts_on-SUM(day_gap.all))",
             "IF(COUNTIFS(row_flow_dates.all,1)>0,0,SUM(row_days.all))",
         ),
         Pair(
@@ -182,10 +189,10 @@ def _days() -> tuple[Pair, ...]:
         Pair(
             check,
             "Campaigns by their starts",
-            "campaign_no.end",
+            _last("campaign_no"),
             "SUM(row_starts.all)+IFERROR(1-INDEX(row_starts.all,MATCH(1,campaign_no.all,0)),0)",
         ),
-        Pair(check, "Campaigns", "campaign_count", "campaign_no.end"),
+        Pair(check, "Campaigns", "campaign_count", _last("campaign_no")),
         Pair(
             check,
             "Glass of the rows",

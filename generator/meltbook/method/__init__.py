@@ -102,14 +102,11 @@ def _frame_columns(results: Results, log: FurnaceLog, tariff: Tariff) -> None:
     """What stands above the first row and below the last of columns that carry something along."""
     for name in ("row_kind", "energy_used", "energy_cost", "row_measured", "row_wear"):
         results.frame(name, seed=0, end=0)
-    for name in ("stretch_close", "days_since", "stretch_mix", "run_kind"):
+    for name in ("next_day", "stretch_close", "days_since", "stretch_mix", "run_kind", "campaign_no"):
         results.frame(name, seed=0)
-    bottom = log.rows[-1]
-    results.frame("next_day", seed=0, end=bottom.next_day)
-    results.frame("campaign_no", seed=0, end=bottom.campaign_no)
     results.frame("part_order", seed=0)
-    results.frame("reading_factor", seed=log.meter.starting_factor, end=bottom.reading_factor)
-    results.frame("reading_base", seed=log.meter.starting_reading, end=bottom.reading_base)
+    results.frame("reading_factor", seed=log.meter.starting_factor)
+    results.frame("reading_base", seed=log.meter.starting_reading)
     results.frame("use_pending", seed=0, end=log.last_pending)
     results.frame("stretch_state", end=4)
     results.frame("use_per_day", end=0)

@@ -51,7 +51,7 @@ def publish_ways_again(results: Results, book: Book, equipment: Sequence[Equipme
 
 def _log(results: Results, book: Book) -> None:
     log = book.log
-    results.put(log_starts_on=log_starts_on(log), log_whole=flag(log_whole(log)))
+    results.put(log_starts_on=log_starts_on(log), log_ends_on=log.rows[-1].next_day, log_whole=flag(log_whole(log)))
     counts, changes, since = [], [], []
     base, factor = log.meter.starting_reading, log.meter.starting_factor
     for stretch in stretches(log.rows, log.meter):

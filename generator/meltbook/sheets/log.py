@@ -38,7 +38,7 @@ def sheet() -> Sheet:
                     "log_campaign_shown",
                     "log_status",
                 ),
-                widths={"log_note": 14, "log_status": 22, "log_glass": 9},
+                widths={"log_note": 12, "log_status": 18, "log_glass": 8},
                 workings=(
                     "row_kind",
                     "row_days",

@@ -14,6 +14,7 @@ def sheet() -> Sheet:
         purpose="Single figures on the way to the others, sheet by sheet. Nothing to type here.",
         role="read",
         does="Follow a figure",
+        landscape=True,
         blocks=(
             Fields(
                 heading="The shop",
@@ -163,6 +164,7 @@ def sheet() -> Sheet:
                     "log_cells",
                     "new_meter_unread",
                     "log_starts_on",
+                    "log_ends_on",
                     "log_whole",
                     "tags_on_grid",
                     "minutes_typed",
