@@ -61,7 +61,8 @@ def report(best: Results, cells: Mapping[int, int], facts: Sequence[str], left_o
         "",
         *(f"- {fact}" for fact in facts),
         f"- Books: {small:,} log rows, all filled ({cells[small]:,} cells), and {large:,} ({cells[large]:,} cells).",
-        "- Each time is the best of several, each in a process of its own; memory is the most it held.",
+        "- Seconds are of processor time, the best of several runs, each in a process of its own; memory is the most "
+        "it held.",
         "",
         f"| | {small:,} rows, s | {large:,} rows, s | growth | aim | {small:,} rows, MB | {large:,} rows, MB |",
         "|---|--:|--:|--:|---|--:|--:|",

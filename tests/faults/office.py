@@ -7,6 +7,7 @@ delete rows, cut and paste, copy, sort. Each run starts from the workbook as it 
 deleted move formulas and names just as they do for the owner, since it is the same program that moves them.
 """
 
+import contextlib
 import json
 import os
 import subprocess
@@ -69,10 +70,8 @@ class Office:
         return self.desktop.loadComponentFromURL(Path(path).as_uri(), "_blank", 0, (setting("Hidden", True),))
 
     def quit(self):
-        try:
+        with contextlib.suppress(Exception):  # it closes the connection while it answers
             self.desktop.terminate()
-        except Exception:  # it closes the connection while it answers
-            pass
         self.process.wait(timeout=60)
 
 

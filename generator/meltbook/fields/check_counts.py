@@ -35,13 +35,6 @@ NEEDS: tuple[tuple[str, str], ...] = (
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
     """Counts over the log that a single check needs."""
     return (
-        Figure(
-            "log_cells",
-            "Rows of the log's column",
-            Shape.COUNT,
-            note="Rows that the kinds of day stand in, filled or empty, with the one above and the one below.",
-            formula="COUNTA(log_kind.all)+COUNTBLANK(log_kind.all)",
-        ),
         Fixed(
             "columns_watched",
             "Log columns watched",

@@ -157,7 +157,7 @@ NAMES_AND_FORMULAS: tuple[Check, ...] = (
         "log_formulas",
         "The log's formulas are there",
         "log_cells*columns_watched-COUNT(row_kind.all,energy_used.all,energy_cost.all,row_measured.all,row_wear.all)",
-        "Copy the right part of a good row, from Starts on to its end, over the empty one and the rows above and below.",
+        "Copy the right part of a good row, from Starts on, over the empty one and the rows above and below.",
     ),
     Check(
         "log_rows",

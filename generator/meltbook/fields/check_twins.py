@@ -401,6 +401,18 @@ def _pieces() -> tuple[Item, ...]:
             needs=("tag_suggested", "tag_wanted"),
         ),
         _count(
+            "rank_off",
+            "Ranked by another",
+            "1 if the ranking goes by another number than what a bench hour leaves.",
+            "IF(ABS(rank_key-IF(COUNT(left_ranked)=0,-far_date,left_ranked))>close_enough,1,0)",
+        ),
+        _count(
+            "shelf_off",
+            "Listed by another",
+            "1 if the price list goes by another number than the shelf order typed.",
+            "IF(shelf_shown*(shelf_key-COUNT(piece_order)*SUM(piece_order)-(1-COUNT(piece_order))*far_campaign)=0,0,1)",
+        ),
+        _count(
             "tag_off",
             "Off the step",
             "1 if the suggested tag is below the tag asked for, a whole step above it, or on no step.",

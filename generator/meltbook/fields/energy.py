@@ -45,6 +45,13 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             formula="IF(meter_code=no_meter_code,0,ROUND(SUM(reading_use.all)-SUM(energy_used.all),6))",
         ),
         Figure(
+            "log_cells",
+            "Rows of the log's column",
+            Shape.COUNT,
+            note="Rows that the kinds of day stand in, filled or empty, with the one above and the one below.",
+            formula="COUNTA(log_kind.all)+COUNTBLANK(log_kind.all)",
+        ),
+        Figure(
             "last_pending",
             "Use left at the end",
             Shape.ENERGY,

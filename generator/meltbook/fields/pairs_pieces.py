@@ -372,6 +372,7 @@ def _lists() -> tuple[Pair, ...]:
             "SUM(list_row.all)",
             "SUMIFS(piece_position.all,shelf_shown.all,1)",
         ),
+        Pair(check, "Pieces out of order", "SUM(rank_off.all)+SUM(shelf_off.all)"),
         Pair(check, "Lines with another piece's name", "SUM(ranking_strange.all)+SUM(list_strange.all)"),
         Pair(check, "Prices on it", "SUM(list_tag.all)", "SUMIFS(tag_in_force.all,shelf_shown.all,1)"),
         Pair(

@@ -399,6 +399,7 @@ def _lists(known: Known) -> Iterator[Way]:
     yield places(lists.list_count)
     yield known.total("list_row")
     yield 0.0
+    yield 0.0
     yield known.total("list_tag")
     slices = ("glass", "furnace", "colour", "labour", "equipment", "materials", "overhead", "losses", "packing")
     yield total(_number(known.results.scalars[f"slice_{name}"]) for name in slices)

@@ -270,5 +270,7 @@ def _of_tag(tag: PiecePrice, book: Book, digits: int) -> list[tuple[str, Value]]
         ("lowest_again", opt(tag.lowest_worst)),
         ("tag_over", over),
         ("tag_steps", steps),
+        ("rank_off", 0),
+        ("shelf_off", 0),
         ("tag_off", 0),
     ]

@@ -279,7 +279,7 @@ def sheet() -> Sheet:
             Rows(
                 heading="Pieces, counted again for Checks: tags",
                 table="pieces_again",
-                columns=("tag_again", "lowest_again", "tag_over", "tag_steps", "tag_off"),
+                columns=("tag_again", "lowest_again", "tag_over", "tag_steps", "tag_off", "rank_off", "shelf_off"),
             ),
             Rows(
                 heading="Pieces, counted again for Checks: margins",

@@ -20,7 +20,7 @@ nameplate_kw nameplate_volts supply_volts kw_measured kw_nameplate kw_in_use met
 starting_factor starting_reading weights_differ own_basis
 """
 LOG = """
-log_rows_used log_rows_free log_last_day waiting_rows use_not_placed last_pending campaign_count
+log_rows_used log_rows_free log_last_day waiting_rows use_not_placed log_cells last_pending campaign_count
 starts_all last_measured_day
 """
 TARIFF = """
