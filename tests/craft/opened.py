@@ -98,14 +98,14 @@ def pixels(width: float) -> float:
     return round(width * PIXEL_A_CHARACTER)
 
 
-def open_book(start: str, paper: Paper, path: Path) -> Opened:
+def open_book(start: str, paper: Paper, path: Path, room: Capacity = ROOM) -> Opened:
     """Write a start's book and open it."""
     studio = load_start(start).studio
-    placement = make_book(studio, path, capacity=ROOM, paper=paper, overwrite=True)
+    placement = make_book(studio, path, capacity=room, paper=paper, overwrite=True)
     return Opened(
         path,
         paper,
-        vocabulary_for(studio, ROOM),
+        vocabulary_for(studio, room),
         placement,
         tuple(book_sheets()),
         studio.shop.currency,

@@ -4,20 +4,26 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
 from openpyxl.styles import Font, PatternFill, Protection
 
 from meltbook.fields.kernel import Vocabulary
+from meltbook.studio.capacity import Capacity
 from tests.craft.opened import Opened, open_book
 from tests.craft.test_rules import RULES
 
 
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Opened:
+    return open_book("blank", "Letter", tmp_path_factory.mktemp("craft") / "book.xlsx", Capacity(log=20))
+
+
 @pytest.fixture
-def opened(tmp_path: Path) -> Opened:
-    return open_book("blank", "Letter", tmp_path / "book.xlsx")
+def opened(written: Opened) -> Opened:
+    """The book opened anew, to be broken."""
+    return dataclasses.replace(written)
 
 
 def first(opened: Opened, name: str) -> Any:
@@ -73,7 +79,8 @@ def half_ruled(opened: Opened) -> None:
 
 def cut_range(opened: Opened) -> None:
     name = opened.file.defined_names["log_days"]
-    name.attr_text = name.attr_text.replace("$D$210", "$D$209").replace("$211", "$210")
+    start, _, last = name.attr_text.rpartition("$")
+    name.attr_text = f"{start}${int(last) - 1}"
 
 
 GREY_ON_GREY = {"font": Font(color="FF888888"), "fill": PatternFill("solid", fgColor="FFAAAAAA")}

@@ -51,15 +51,15 @@ class Live:
 
     def with_cells(self, cells: Mapping[Cell, Typed], watched: Sequence[Cell] = ()) -> tuple[States, list[object]]:
         """The states, and what some cells show, while some cells hold something else."""
-        before = {cell: self.value(cell) for cell in cells}
+        before: dict[Cell, Any] = {cell: self.value(cell) for cell in cells}
         for cell, value in cells.items():
             self.engine.set_value(cell.sheet, cell.row, cell.column, value)
         self.engine.evaluate_all()
         found = self.states(), [self.value(cell) for cell in watched]
-        for cell, value in before.items():
+        for cell, was in before.items():
             formula = self.book.formulas.get(cell)
             if formula is None:
-                self.engine.set_value(cell.sheet, cell.row, cell.column, value)
+                self.engine.set_value(cell.sheet, cell.row, cell.column, was)
             else:
                 self.engine.set_formula(cell.sheet, cell.row, cell.column, f"={formula.text}")
         self.engine.evaluate_all()

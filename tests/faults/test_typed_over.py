@@ -27,7 +27,7 @@ WITH_MORE_TYPED: dict[str, dict[str, Typed]] = {
         "channel_margin.6": 0.1,
         "tag_exact_six.1": 5.0,
     },
-    "Rows of stretches of one kind": {"stretch_mix.6": 9.0},
+    "Rows of stretches of one kind": {"stretch_kind.7": 9.0},
 }
 """Two ways that the sound book has nothing to compare in, or that only one number trips; and what trips them."""
 
@@ -48,7 +48,7 @@ def unseen(typed: list[TypedOver]) -> set[str]:
 
 
 def test_no_price_moves_unseen(some: list[TypedOver]) -> None:
-    assert len(some) > 1500
+    assert len(some) > 1000
     assert unseen(some) <= UNSEEN
 
 

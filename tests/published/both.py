@@ -25,8 +25,35 @@ ROOT = Path(__file__).parents[2]
 @cache
 def published() -> dict[str, dict[str, Any]]:
     """The project's published values, by id."""
-    entries = tomllib.loads((ROOT / "shared" / "published.toml").read_text(encoding="utf-8"))["value"]
-    return {entry["id"]: entry for entry in entries}
+    return _entries("published.toml", "value")
+
+
+@cache
+def units() -> dict[str, dict[str, Any]]:
+    """The factors between units, by id."""
+    return _entries("units.toml", "unit")
+
+
+def given(name: str) -> Any:
+    """What the source of a value starts from: a test poses the problem with these, and with nothing else."""
+    return published()[name]["given"]
+
+
+def answer(name: str) -> Any:
+    """What the source says comes out."""
+    return published()[name]["value"]
+
+
+def factor(name: str) -> float:
+    """A factor between units."""
+    return float(units()[name]["value"])
+
+
+def _entries(file: str, kind: str) -> dict[str, dict[str, Any]]:
+    entries = tomllib.loads((ROOT / "shared" / file).read_text(encoding="utf-8"))[kind]
+    by_id = {entry["id"]: entry for entry in entries}
+    assert len(by_id) == len(entries), f"an id stands twice in {file}"
+    return by_id
 
 
 @dataclass(frozen=True, slots=True)

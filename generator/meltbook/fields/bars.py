@@ -61,14 +61,15 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
                     "Energy",
                     Shape.ENERGY,
                     unit="kWh",
-                    note="All measured rows.",
-                    formulas=tuple(f"SUM({source})" for _, source in KINDS),
+                    note="All measured rows; blank while there is none.",
+                    formulas=tuple(f'IF(period_rows.1=0,"",{source})' for _, source in KINDS),
                 ),
                 Figure(
                     "kind_bar_label",
                     "Label",
                     Shape.TEXT,
-                    formula=f'kind_bar_name&" "&{whole_words("kind_bar_amount")}&" kWh"',
+                    formula="IF(COUNT(kind_bar_amount)=0,kind_bar_name,"
+                    f'kind_bar_name&" "&{whole_words("kind_bar_amount")}&" kWh")',
                 ),
             ),
             rows=len(KINDS),
@@ -85,7 +86,8 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
 def _stacked(prefix: str, label: str, unit: str, bars: tuple[tuple[str, str], ...]) -> tuple[Item, ...]:
     amount, start = f"{prefix}_bar_amount", f"{prefix}_bar_start"
     last = len(bars)
-    starts = ("0", *(f"{start}.{row - 1}+{amount}.{row - 1}" for row in range(2, last)), "0")
+    below = ("0", f"SUM({amount}.1)", *(f"SUM({amount}.1:{amount}.{row})" for row in range(2, last - 1)), "0")
+    starts = tuple(f'IF(COUNT({amount})=0,"",{sum_below})' for sum_below in below)
     return (
         Fixed(f"{prefix}_bar_name", label, Shape.TEXT, values=tuple(name for name, _ in bars)),
         Figure(
@@ -93,8 +95,8 @@ def _stacked(prefix: str, label: str, unit: str, bars: tuple[tuple[str, str], ..
             "Amount",
             Shape.MONEY,
             unit=unit,
-            note="0 where it isn't counted yet.",
-            formulas=tuple(f"SUM({source})" for _, source in bars),
+            note="Blank where it isn't known yet.",
+            formulas=tuple(source for _, source in bars),
         ),
         Figure(start, "Starts at", Shape.MONEY, unit=unit, note="Where its bar begins.", formulas=starts),
         Figure(
@@ -103,12 +105,13 @@ def _stacked(prefix: str, label: str, unit: str, bars: tuple[tuple[str, str], ..
             Shape.TEXT,
             note="The amount as a text with two digits.",
             formula=amount_words(amount),
+            needs=(amount,),
         ),
         Figure(
             f"{prefix}_bar_label",
             "Label",
             Shape.TEXT,
             note="The name with its amount, so that the picture needs no numbers drawn on it.",
-            formula=f'{prefix}_bar_name&" "&{prefix}_bar_words',
+            formula=f'IF(COUNT({amount})=0,{prefix}_bar_name,{prefix}_bar_name&" "&{prefix}_bar_words)',
         ),
     )

@@ -82,7 +82,7 @@ LOG_ROWS: tuple[Check, ...] = (
     Check(
         "use_unplaced",
         "All use has days to carry it",
-        "IF(ABS(use_not_placed)>close_enough*MAX(1,SUM(reading_use.all)),1,0)"
+        "IF(ABS(SUM(use_not_placed))>close_enough*MAX(1,SUM(reading_use.all)),1,0)"
         '+COUNTIFS(stretch_close.all,1,days_since.all,0,reading_use.all,">0")',
         "Log the hot days between the two readings; until then the next stretch carries their use.",
     ),
@@ -132,7 +132,7 @@ TARIFF_ROWS: tuple[Check, ...] = (
     Check(
         "waiting",
         "Rows that wait for a reading",
-        "waiting_rows",
+        "SUM(waiting_rows)",
         "They count as soon as the meter is read on a later row.",
         first=_in_log("row_flow_rest", "flow_code.8"),
         fault=False,

@@ -121,13 +121,13 @@ def _slots() -> tuple[Item, ...]:
             "slot_lowest",
             "Lowest prices, all",
             "What the lowest prices leave; 0 while one of them was raised to 0.",
-            "IF(channel_open*MIN(lowest_<k>.all)>0,SUM(lowest_<k>.all)*channel_factor/tag_factor,0)",
+            "IF(MIN(lowest_<k>.all)>0,SUM(lowest_<k>.all)*channel_factor/tag_factor,0)",
         ),
         each(
             "slot_lowest_again",
             "Lowest prices, again",
             again,
-            "IF(channel_open*MIN(lowest_<k>.all)>0,SUM(low_good.all)*(1+channel_replaced)"
+            "IF(MIN(lowest_<k>.all)>0,SUM(low_good.all)*(1+channel_replaced)"
             "+COUNT(lowest_<k>.all)*channel_costs,0)",
         ),
         each("slot_must", "Tags asked for, all", "Over all pieces.", "SUM(must_tag_<k>.all)"),

@@ -69,7 +69,13 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
         Table("channels_again", "Ways of selling, again", _channels(), rows=rows.channels, aligned="channels"),
         Table("pieces_again", "Pieces, counted again", _pieces(), rows=rows.pieces, aligned="pieces"),
         Table("ranking_again", "The ranking, again", _strange("ranking", "name"), rows=rows.pieces, aligned="ranking"),
-        Table("list_again", "The price list, again", _strange("list", "size"), rows=rows.pieces, aligned="price_list"),
+        Table(
+            "list_again",
+            "The price list, again",
+            _strange("list", "name", "size"),
+            rows=rows.pieces,
+            aligned="price_list",
+        ),
     )
 
 
@@ -302,18 +308,16 @@ def _channels() -> tuple[Item, ...]:
     )
 
 
-def _strange(prefix: str, also: str) -> tuple[Item, ...]:
-    """A line of a list that shows another piece than the one in its row."""
-
-    def same(key: str) -> str:
-        return f"{prefix}_{key}=INDEX(piece_{key}.all,{prefix}_row)"
-
+def _strange(prefix: str, *compared: str) -> tuple[Item, ...]:
+    """A line of a list that shows something else than the piece in its row has."""
+    alike = [f"{prefix}_{key}=INDEX(piece_{key}.all,{prefix}_row)" for key in compared]
+    same = alike[0] if len(alike) == 1 else f"AND({','.join(alike)})"
     return (
         _count(
             f"{prefix}_strange",
             "Another piece",
             "1 if the line shows another name, or another size, than the piece that it stands for.",
-            f"IF({prefix}_row=0,0,IF(AND({same('name')},{same(also)}),0,1))",
+            f"IF({prefix}_row=0,0,IF({same},0,1))",
         ),
     )
 
@@ -390,7 +394,7 @@ def _pieces() -> tuple[Item, ...]:
             unit="{currency}",
             note="The suggested tag less the tag asked for, as it would stand there to the cent.",
             formula="tag_suggested-ROUND(tag_wanted*tag_factor+0.000000001,money_digits)",
-            needs=("tag_suggested", "tag_wanted"),
+            needs=("tag_suggested",),
         ),
         Figure(
             "tag_steps",
@@ -398,7 +402,7 @@ def _pieces() -> tuple[Item, ...]:
             Shape.FACTOR,
             note="How many steps the suggested tag is above the ending.",
             formula="(tag_suggested-tag_ending_used)/tag_step_used",
-            needs=("tag_suggested", "tag_wanted"),
+            needs=("tag_suggested",),
         ),
         _count(
             "rank_off",

@@ -35,6 +35,7 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             Shape.COUNT,
             note="Rows after the last reading. They count as soon as a later row has a reading.",
             formula='IF(meter_code=no_meter_code,0,COUNTIFS(row_kind.all,">0",stretch_state.all,waiting_stretch))',
+            nonzero=("log_rows_used",),
         ),
         Figure(
             "use_not_placed",
@@ -43,6 +44,7 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             unit="kWh",
             note="Use between readings that no hot day in the log can carry.",
             formula="IF(meter_code=no_meter_code,0,ROUND(SUM(reading_use.all)-SUM(energy_used.all),6))",
+            nonzero=("log_rows_used",),
         ),
         Figure(
             "log_cells",

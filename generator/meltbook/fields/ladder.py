@@ -49,7 +49,7 @@ def _step(
         note=note,
         formula=formula,
         needs=needs,
-        nonzero=(over,) if over else (),
+        nonzero=(over,),
         blank_if="period_label",
     )
 
@@ -122,7 +122,7 @@ def _other_steps() -> tuple[Figure, ...]:
 
 def _lines() -> tuple[Figure, ...]:
     def line(name: str, label: str, note: str, formula: str, *needs: str) -> Figure:
-        return _step(name, label, note, formula, needs=needs, over="")
+        return Figure(name, label, Shape.RATE, unit=PER_WEIGHT, note=note, formula=formula, needs=needs)
 
     return (
         line(
@@ -162,7 +162,6 @@ def _lines() -> tuple[Figure, ...]:
             formula="line_own/ends_share/share_good",
             needs=("line_own", "ends_share", "share_good"),
             nonzero=("ends_share", "share_good"),
-            blank_if="period_label",
         ),
     )
 

@@ -208,8 +208,7 @@ def _compared() -> tuple[Item, ...]:
             unit="{currency}",
             note="The furnace's cost to price with, for the weight charged in the time that pieces were counted for.",
             formula="furnace_pool/period_weight.3*made_weight",
-            needs=("furnace_pool", "made_weight"),
-            nonzero=("period_weight.3",),
+            needs=("furnace_pool",),
         ),
         over(
             "made_recovered",

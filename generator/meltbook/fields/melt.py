@@ -112,7 +112,8 @@ def _dates() -> tuple[Item, ...]:
             "Days past your dates",
             Shape.DAYS,
             note="How many days rows that begin between your dates run on after them.",
-            formula="MAX(row_past.all)",
+            formula='IF(COUNT(period_from,period_to)=0,"",MAX(row_past.all))',
+            nonzero=("period_rows.2",),
         ),
     )
 
@@ -125,7 +126,7 @@ def _window() -> tuple[Item, ...]:
             Shape.DATE,
             note="The pricing date, or the last measured day if that is earlier.",
             formula="MIN(pricing_date_used,last_measured_day)",
-            needs=("pricing_date_used", "last_measured_day"),
+            needs=("last_measured_day",),
         ),
         Figure(
             "window_start",
@@ -142,7 +143,7 @@ def _window() -> tuple[Item, ...]:
             unit="{weight}",
             note="Charged on measured rows of the twelve months.",
             formula=f"SUMIFS(log_weight.all,row_measured.all,1,{_IN_YEAR})",
-            needs=("window_start", "window_end"),
+            needs=("window_end",),
         ),
         Figure(
             "window_low",
@@ -252,7 +253,7 @@ def _heat() -> tuple[Item, ...]:
             Shape.SHARE,
             note="That heat ÷ what the furnace used; the rest keeps it hot. A few percent is usual in a small studio.",
             formula="heat_to_melt/use_a_weight.1",
-            needs=("heat_to_melt", "use_a_weight.1"),
+            needs=("use_a_weight.1",),
             nonzero=("use_a_weight.1",),
         ),
         Figure(

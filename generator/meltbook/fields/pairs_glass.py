@@ -34,6 +34,12 @@ def _periods() -> tuple[Pair, ...]:
             "SUM(period_cost.all)",
             "SUM(heatup_cost.all,charge_cost.all,blow_cost.all,idle_cost.all)",
         ),
+        Pair(
+            check,
+            "Sums shown",
+            "SUM(weight_shown.all,charges_shown.all,hot_days_shown.all,use_shown.all)",
+            "SUM(period_weight.all,period_charges.all,period_hot_days.all,period_use.all)",
+        ),
         Pair(check, "Glass of all measured rows", "period_weight.1", "SUMIFS(log_weight.all,row_measured.all,1)"),
         Pair(
             check,
@@ -90,7 +96,7 @@ def _ladder() -> tuple[Pair, ...]:
         *((f"Steps shown, all time, {n}", "happened", 1, part) for n, part in ((1, STEPS[:half]), (2, STEPS[half:]))),
         *((f"Steps shown, your dates, {n}", "chosen", 2, part) for n, part in ((1, STEPS[:half]), (2, STEPS[half:]))),
     )
-    typed = {"happened": "1", "chosen": "MIN(1,COUNT(period_from,period_to))"}
+    typed = {"happened": "", "chosen": "*MIN(1,COUNT(period_from,period_to))"}
     return (
         Pair(
             check,
@@ -142,7 +148,7 @@ def _ladder() -> tuple[Pair, ...]:
                 check,
                 what,
                 _sum(tuple(f"{prefix}_{step}" for step, _, _ in part)),
-                f"{_sum(tuple(f'{column}.{row}' for _, column, _ in part))}*{typed[prefix]}",
+                f"{_sum(tuple(f'{column}.{row}' for _, column, _ in part))}{typed[prefix]}",
             )
             for what, prefix, row, part in mirrors
         ),
@@ -237,7 +243,7 @@ def _per_weight() -> tuple[Pair, ...]:
         Pair(
             check,
             "Furnace and raw glass, as the ladder has them",
-            f"SUM(furnace_pool)+SUM(price_glass)*{weight}",
+            f"IF(COUNT(furnace_pool)=0,0,furnace_pool+SUM(price_glass)*{weight})",
             f"SUM(price_line_own)*{weight}",
         ),
         Pair(

@@ -283,8 +283,8 @@ def _terms() -> tuple[Pair, ...]:
 
 
 def _tags(row: int, slot: str) -> Pair:
-    """All tags needed in one way of selling; not compared while some tag was raised to 0."""
-    applies = f"channel_can.{row}*MIN(tag_exact_{slot}.all)>0"
+    """All tags needed in one way of selling; not compared while some tag was raised to 0, or none is a number."""
+    applies = f"MIN(tag_exact_{slot}.all)>0"
     return Pair(
         "prices_add_up",
         f"What the tags of way of selling {row} bring",

@@ -26,7 +26,7 @@ def table(ctx: BookContext, steps: Iterable[Figure]) -> Table:
     return Table(
         "periods",
         "Periods",
-        (*_which(ctx.capacity.campaigns), *_sums(), *_kind_sums(), *_own_sums(), *_wear(), *steps),
+        (*_which(ctx.capacity.campaigns), *_sums(), *_kind_sums(), *_own_sums(), *_shown(), *_wear(), *steps),
         rows=ctx.capacity.periods,
     )
 
@@ -73,7 +73,7 @@ def _which(campaigns: int) -> tuple[Item, ...]:
             "First campaign",
             Shape.COUNT,
             note="Rows from this campaign on count.",
-            formula="IF(OR(period_code<campaign_code,period_number=1),0,period_number)",
+            formula="IF(period_number=1,0,period_number)",
         ),
         Figure(
             "campaign_to",
@@ -166,6 +166,27 @@ def _sums() -> tuple[Figure, ...]:
             "What charges, hot days and heat-ups wore off the parts.",
             "row_wear",
         ),
+    )
+
+
+def _shown() -> tuple[Figure, ...]:
+    """What the owner reads of the sums: blank while no measured row is in the period."""
+    return tuple(
+        Figure(
+            f"{name}_shown",
+            label,
+            shape,
+            unit=unit,
+            note=note,
+            formula=f"period_{name}",
+            nonzero=("period_rows",),
+        )
+        for name, label, shape, unit, note in (
+            ("weight", "Glass charged", Shape.WEIGHT, "{weight}", "All glass charged in the period."),
+            ("charges", "Charges", Shape.COUNT, "", "Charges in the period."),
+            ("hot_days", "Hot days", Shape.DAYS, "days", "Days with the furnace hot."),
+            ("use", "Energy", Shape.ENERGY, "kWh", "Energy used on all hot days."),
+        )
     )
 
 
@@ -276,8 +297,7 @@ def _wear() -> tuple[Figure, ...]:
             "Campaign begins",
             Shape.DATE,
             note="The first day of the row that begins the campaign; 0 for the other periods.",
-            formula="IF(period_code<campaign_code,0,"
-            "IFERROR(INDEX(first_day.all,MATCH(period_number,campaign_no.all,0)),0))",
+            formula="IF(period_number=0,0,IFERROR(INDEX(first_day.all,MATCH(period_number,campaign_no.all,0)),0))",
         ),
         Figure(
             "period_part_from",

@@ -89,7 +89,10 @@ def _cost_slices() -> tuple[Item, ...]:
             "equipment",
             "Equipment",
             "Glory hole, annealing and other.",
-            f"{_at('cost_glory')}+{_at('cost_anneal')}+{_at('cost_other')}",
+            "+".join(
+                f"SUMIF(piece_position.all,picture_row,{line}.all)"
+                for line in ("cost_glory", "cost_anneal", "cost_other")
+            ),
         ),
         _slice("materials", "Materials", "Fittings and such.", _at("cost_materials")),
         _slice("overhead", "Overhead", "Rent and all that comes whether you blow or not.", _at("cost_overhead")),

@@ -182,26 +182,30 @@ def _other_lines() -> tuple[Item, ...]:
             "Its minutes (or the bench minutes) at its cost a minute, or the part of a load.",
             "IF(ISNUMBER(piece_glory_minutes),piece_glory_minutes,SUM(piece_minutes))*equipment_minute.1"
             "+SUM(piece_load_part)*equipment_load.1",
+            "equipment_cost.1",
         ),
         _line(
             "cost_anneal",
             "Annealing",
             "Its part of a load, or of a day's cost by bench minutes.",
             "SUM(piece_minutes)*equipment_minute.2+SUM(piece_load_part)*equipment_load.2",
+            "equipment_cost.2",
         ),
         _line(
             "cost_other",
             "Other equipment",
             "Its minutes at the cost a minute, or the part of a load.",
             "SUM(piece_other_minutes)*equipment_minute.3+SUM(piece_load_part)*equipment_load.3",
+            "equipment_cost.3",
         ),
         _line("cost_materials", "Materials", "As typed; 0 if empty.", "SUM(piece_materials)"),
         _line(
             "cost_overhead",
             "Overhead",
             "Bench minutes at the overhead per bench hour of an ordinary year.",
-            "piece_minutes/60*SUM(overhead_hour)",
+            "piece_minutes/60*overhead_hour",
             "piece_minutes",
+            "overhead_hour",
         ),
     )
 
@@ -217,7 +221,7 @@ def _losses() -> tuple[Item, ...]:
             "cost_furnace",
             "cost_gaffer",
         ),
-        _line("spent_kiln", "Spent from the kiln on", "Annealing and off-bench work.", "cost_anneal+cost_off"),
+        _line("spent_kiln", "Spent from the kiln on", "Annealing and off-bench work.", "SUM(cost_anneal,cost_off)"),
         Figure(
             "kiln_share",
             "Reach the kiln",
@@ -269,7 +273,7 @@ def _good_piece() -> tuple[Item, ...]:
             "cost_loss",
             "Losses",
             "What the lost ones add to a good one.",
-            "cost_before_packing-spent_hot-spent_kiln",
+            'IF(COUNT(piece_loss,piece_loss_after)=0,"",cost_before_packing-spent_hot-spent_kiln)',
             "cost_before_packing",
         ),
         _line("cost_packing", "Packing", "As typed; 0 if empty.", "SUM(piece_packing)"),

@@ -49,7 +49,7 @@ def _lowest_cost() -> tuple[Item, ...]:
             Shape.MONEY,
             unit=A_PIECE,
             note="Glory hole and other equipment, where a piece drives them.",
-            formula="cost_glory*equipment_driven.1+cost_other*equipment_driven.3",
+            formula="SUM(cost_glory)*equipment_driven.1+SUM(cost_other)*equipment_driven.3",
             blank_if="piece_name",
         ),
         Figure(
@@ -67,7 +67,7 @@ def _lowest_cost() -> tuple[Item, ...]:
             Shape.MONEY,
             unit=A_PIECE,
             note="Annealing where a piece drives it, and off-bench work that is paid by the hour.",
-            formula="cost_anneal*equipment_driven.2+cost_off*off_hired",
+            formula="SUM(cost_anneal)*equipment_driven.2+cost_off*off_hired",
             blank_if="piece_name",
         ),
         Figure(
@@ -179,11 +179,12 @@ def _missing() -> tuple[Item, ...]:
             "Until the furnace's own cost is typed, or 0.",
             'IF(own_known=0,", ownership","")',
         ),
-        word(
+        Figure(
             "piece_missing_list",
             "Missing words",
-            "The words above, one after the other.",
-            "miss_rent&miss_losses&miss_annealing&miss_wear&miss_glass&miss_own",
+            Shape.TEXT,
+            note="The words above, one after the other.",
+            formula="miss_rent&miss_losses&miss_annealing&miss_wear&miss_glass&miss_own",
         ),
         Figure(
             "piece_missing",

@@ -337,7 +337,7 @@ def _slot(slot: str, row: int) -> tuple[Item, ...]:
             unit=AN_HOUR,
             note="For each hour of your own, off-bench too, after all other costs.",
             formula=f"(net_{slot}-cost_not_own)/own_hours_good",
-            needs=(f"net_{slot}", "cost_not_own", "own_hours_good"),
+            needs=(f"net_{slot}",),
             nonzero=("own_hours_good",),
         ),
     )

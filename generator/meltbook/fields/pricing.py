@@ -47,7 +47,7 @@ def _amounts() -> tuple[Item, ...]:
             unit="1/{weight}",
             note="Heat-ups for each weight of glass charged; over all time where the window holds none.",
             formula=f"IF(period_starts.3>0,period_starts.3/{_WEIGHT},period_starts.1/period_weight.1)",
-            nonzero=(_WEIGHT, "period_weight.1"),
+            nonzero=(_WEIGHT,),
         ),
         Figure(
             "charges_a_weight",
@@ -99,7 +99,7 @@ def _energy() -> tuple[Item, ...]:
             "Service and demand",
             "A year of today's service and demand charges ÷ the glass of an ordinary year.",
             "standing_now*days_in_year/year_weight",
-            needs=("standing_now", "year_weight", "price_hot"),
+            needs=("year_weight", "price_hot"),
             nonzero=("year_weight",),
         ),
     )
@@ -127,7 +127,7 @@ def _wear() -> tuple[Item, ...]:
             "Pots and elements",
             "All three together; blank until every part's cost and life is known, 0 if wear is not counted.",
             "price_wear_charge+price_wear_day+price_wear_start",
-            needs=("price_wear_charge", "price_wear_day", "price_wear_start"),
+            needs=("price_wear_charge",),  # each of the three is known when the others are
         ),
     )
 

@@ -17,7 +17,7 @@ STEPS: tuple[tuple[str, str], ...] = (
     ),
     (
         "Log an Idle day, or any later row, with the meter's reading on Furnace log",
-        "IF(AND(period_rows.1>0,period_weight.1>0),1,0)",
+        "IF(period_weight.1>0,1,0)",
     ),
     (
         "Type a piece, its glass and its bench minutes on Pieces",
@@ -104,6 +104,7 @@ def _how_things_stand() -> tuple[Item, ...]:
             Shape.COUNT,
             note="Pieces with nothing left to count; only these are printed on the price list.",
             formula="pieces_final",
+            nonzero=("pieces_named",),
         ),
     )
 
@@ -132,7 +133,7 @@ def _sentences() -> tuple[Item, ...]:
             note="What the picture of the ladder says.",
             formula='"Every hot day costs "&hot_words&" per "&weight_unit'
             '&"; with everything counted so far "&line_words&"."',
-            needs=("price_hot", "price_line_own"),
+            needs=("price_line_own",),
         ),
         Figure(
             "kinds_sentence",
@@ -141,7 +142,7 @@ def _sentences() -> tuple[Item, ...]:
             note="What the picture of the energy says.",
             formula=f'"Idle days took "&{whole_words("share_idle.1*100")}&" % of the energy and heat-ups "'
             f'&{whole_words("share_heatup.1*100")}&" %."',
-            needs=("share_idle.1", "share_heatup.1"),
+            needs=("share_idle.1",),
         ),
         Figure(
             "piece_sentence",

@@ -138,7 +138,7 @@ def _in_force() -> tuple[Item, ...]:
             unit=ON_A_TAG,
             note="The tag in force less the suggested one; below 0 it is too low for the margin wanted.",
             formula="tag_in_force-tag_suggested",
-            needs=("tag_in_force", "tag_suggested"),
+            needs=("tag_suggested",),
         ),
         Figure(
             "lowest_worst",

@@ -229,7 +229,7 @@ def _unplaced(log: FurnaceLog) -> int:
     """Use that waits for a day to carry it, and the readings that had none."""
     if log.meter.meter_code == NO_METER:
         return 0
-    left = abs(log.use_not_placed) > CLOSENESS * max(1.0, counted_use(log))
+    left = abs(opt(log.use_not_placed)) > CLOSENESS * max(1.0, counted_use(log))
     idle_readings = sum(row.stretch_close == READ and row.days_since == 0 and row.reading_use > 0 for row in log.rows)
     return flag(left) + idle_readings
 

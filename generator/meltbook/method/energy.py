@@ -145,8 +145,8 @@ class FurnaceLog:
     log_rows_used: int = 0
     log_rows_free: int = 0
     log_last_day: int | None = None
-    waiting_rows: int = 0
-    use_not_placed: float = 0.0
+    waiting_rows: int | None = None
+    use_not_placed: Maybe = None
     last_pending: float = 0.0
     campaign_count: int = 0
     starts_all: int = 0
@@ -174,9 +174,10 @@ def read_log(studio: Studio, prepared: int) -> FurnaceLog:
     log.log_rows_free = length - len(used)
     latest = max((row.next_day for row in rows), default=0)
     log.log_last_day = latest - 1 if latest > 0 else None
-    if meter.meter_code != NO_METER:
-        log.waiting_rows = sum(row.stretch_state == WAITING for row in used)
-        log.use_not_placed = half_up(log.last_pending, 6)
+    if used:
+        metered = meter.meter_code != NO_METER
+        log.waiting_rows = sum(row.stretch_state == WAITING for row in used) if metered else 0
+        log.use_not_placed = half_up(log.last_pending, 6) if metered else 0.0
     log.campaign_count = len(log.heads)
     log.starts_all = sum(row.row_starts for row in rows)
     return log

@@ -15,6 +15,7 @@ GLORY_HOLE, ANNEALER, OTHER = 0, 1, 2
 class EquipmentCost:
     """What a minute and a load cost; whether a piece drives that cost, or it burns all day anyway."""
 
+    typed: Equipment
     equipment_minute: float
     equipment_load: float
     equipment_driven: int
@@ -39,6 +40,7 @@ def _cost(row: Equipment, minutes_a_day: Maybe) -> EquipmentCost:
         elif row.per == "Hour":
             load = row.cost * opt(row.hours)
     return EquipmentCost(
+        typed=row,
         equipment_minute=minute,
         equipment_load=load,
         equipment_driven=flag(row.per != "Day"),

@@ -141,7 +141,7 @@ def take_picture(shop: Shop, pieces: Sequence[PieceCost], pricing: Pricing, list
     picture.slice_furnace = piece.cost_furnace
     picture.slice_colour = piece.cost_colour
     picture.slice_labour = plus(piece.cost_gaffer, piece.cost_first, piece.cost_second, piece.cost_off)
-    picture.slice_equipment = plus(piece.cost_glory, piece.cost_anneal, piece.cost_other)
+    picture.slice_equipment = total((piece.cost_glory, piece.cost_anneal, piece.cost_other))
     picture.slice_materials = piece.cost_materials
     picture.slice_overhead = piece.cost_overhead
     picture.slice_losses = piece.cost_loss

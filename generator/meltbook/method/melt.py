@@ -58,7 +58,7 @@ class Spans:
     window_high: int
     window_first: int | None = None
     window_last: int | None = None
-    period_overrun: int = 0
+    period_overrun: int | None = None
 
 
 @dataclass(slots=True)
@@ -118,6 +118,10 @@ class Period:
     period_row_wear: Maybe = None
     period_use: Maybe = None
     period_cost: Maybe = None
+    weight_shown: Maybe = None
+    charges_shown: Maybe = None
+    hot_days_shown: Maybe = None
+    use_shown: Maybe = None
     # wear
     period_unused: Maybe = None
     wear_used_up: Maybe = None
@@ -205,7 +209,9 @@ def find_spans(shop: Shop, log: FurnaceLog, now: TariffNow, measured: Sequence[L
     for row in measured:
         if spans.chosen_from <= row.first_day <= spans.chosen_to:
             row.row_past = max(0, row.next_day - 1 - spans.chosen_to)
-    spans.period_overrun = max((row.row_past for row in measured), default=0)
+    chosen = [row for row in measured if spans.chosen_from <= row.first_day <= spans.chosen_to]
+    if chosen and (shop.period_from is not None or shop.period_to is not None):
+        spans.period_overrun = max(row.row_past for row in chosen)
     return spans
 
 
@@ -243,6 +249,7 @@ def read_melt(
         melt.periods.append(period)
         if period.period_label is not None:
             _count_out(period, rows)
+            _show(period)
             _wear_of(period, ledger, studio)
             _ladder(period, melt, now, studio.shop.share_good)
     return melt
@@ -335,6 +342,13 @@ def _count_out(period: Period, rows: Sequence[LogDay]) -> None:
     period.period_row_wear = total(row.row_wear for row in rows)
     period.period_use = plus(period.heatup_use, period.charge_use, period.blow_use, period.idle_use)
     period.period_cost = plus(period.heatup_cost, period.charge_cost, period.blow_cost, period.idle_cost)
+
+
+def _show(period: Period) -> None:
+    """What people read of the sums; nothing, while nothing is in the basket."""
+    if period.period_rows:
+        period.weight_shown, period.charges_shown = period.period_weight, period.period_charges
+        period.hot_days_shown, period.use_shown = period.period_hot_days, period.period_use
 
 
 def _use(rows: Iterable[LogDay]) -> float:

@@ -139,7 +139,7 @@ def _work(piece: PieceCost, rates: Rates) -> None:
     piece.cost_first = opt(row.first_minutes) / 60 * rates.first_rate * paid
     piece.cost_second = opt(row.second_minutes) / 60 * rates.second_rate * paid
     piece.cost_off = opt(row.off_minutes) / 60 * rates.off_rate
-    piece.cost_overhead = times(hours, opt(rates.overhead_hour))
+    piece.cost_overhead = times(hours, rates.overhead_hour)
     piece.cost_materials = opt(row.materials)
     piece.cost_packing = opt(row.packing)
 
@@ -150,7 +150,9 @@ def _equipment(piece: PieceCost, equipment: Sequence[EquipmentCost]) -> None:
     load = opt(piece.piece_load_part)
     bench = opt(row.minutes)
 
-    def cost(which: int, minutes: float) -> float:
+    def cost(which: int, minutes: float) -> Maybe:
+        if equipment[which].typed.cost is None:
+            return None
         return minutes * equipment[which].equipment_minute + load * equipment[which].equipment_load
 
     piece.cost_glory = cost(GLORY_HOLE, dflt(row.glory_minutes, bench))
@@ -167,12 +169,12 @@ def _add_up(piece: PieceCost) -> None:
         piece.cost_gaffer,
         piece.cost_first,
         piece.cost_second,
-        piece.cost_glory,
-        piece.cost_other,
+        opt(piece.cost_glory),
+        opt(piece.cost_other),
         piece.cost_materials,
-        piece.cost_overhead,
+        opt(piece.cost_overhead),
     )
-    piece.spent_kiln = plus(piece.cost_anneal, piece.cost_off)
+    piece.spent_kiln = plus(opt(piece.cost_anneal), piece.cost_off)
 
     lost, lost_after = opt(row.loss), opt(row.loss_after)
     reaches_the_end = 1 - lost
@@ -185,10 +187,12 @@ def _add_up(piece: PieceCost) -> None:
     piece.spent_started = plus(piece.spent_hot, times(piece.kiln_share, piece.spent_kiln))
     net = plus(piece.spent_started, -piece.seconds_credit)
     piece.cost_before_packing = over(net, piece.good_share)
-    if piece.cost_before_packing is not None and piece.spent_hot is not None:
+    losses_typed = row.loss is not None or row.loss_after is not None
+    if losses_typed and piece.cost_before_packing is not None and piece.spent_hot is not None:
         piece.cost_loss = piece.cost_before_packing - piece.spent_hot - opt(piece.spent_kiln)
     piece.cost_good = plus(piece.cost_before_packing, piece.cost_packing)
-    piece.cost_lines = plus(piece.spent_hot, piece.spent_kiln, piece.cost_loss, piece.cost_packing)
+    if piece.cost_good is not None:
+        piece.cost_lines = plus(piece.spent_hot, piece.spent_kiln, opt(piece.cost_loss), piece.cost_packing)
 
 
 def _lowest(piece: PieceCost, workshop: Workshop) -> None:
@@ -201,12 +205,12 @@ def _lowest(piece: PieceCost, workshop: Workshop) -> None:
         opt(piece.cost_gaffer) * rates.gaffer_hired,
         times(piece.cost_first, rates.first_hired),
         times(piece.cost_second, rates.second_hired),
-        times(piece.cost_glory, equipment[GLORY_HOLE].equipment_driven),
-        times(piece.cost_other, equipment[OTHER].equipment_driven),
+        times(opt(piece.cost_glory), equipment[GLORY_HOLE].equipment_driven),
+        times(opt(piece.cost_other), equipment[OTHER].equipment_driven),
         piece.cost_materials,
     )
     piece.low_kiln = plus(
-        times(piece.cost_anneal, equipment[ANNEALER].equipment_driven), times(piece.cost_off, rates.off_hired)
+        times(opt(piece.cost_anneal), equipment[ANNEALER].equipment_driven), times(piece.cost_off, rates.off_hired)
     )
     spent = plus(piece.low_hot, times(piece.kiln_share, piece.low_kiln), times(-1, piece.seconds_credit))
     piece.low_good = plus(over(spent, piece.good_share), piece.cost_packing)

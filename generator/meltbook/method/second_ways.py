@@ -208,6 +208,7 @@ def _periods(known: Known) -> Iterator[Way]:
     yield 0.0
     yield total(period.period_use for period in melt.periods)
     yield total(period.period_cost for period in melt.periods)
+    yield known.total("period_weight", "period_charges", "period_hot_days", "period_use")
     yield opt(everything.period_weight)
     yield opt(melt.window.period_weight)
     after: list[LogDay] = []

@@ -39,7 +39,7 @@ class Start:
     start_last_entry: int | None
     start_cost_hot: Maybe
     start_cost_line: Maybe
-    start_pieces_final: int
+    start_pieces_final: int | None
     ladder_sentence: str | None
     kinds_sentence: str | None
     piece_sentence: str | None
@@ -65,7 +65,7 @@ def start_sheet(book: Book, prices: PriceWith, picture: Picture) -> Start:
         start_last_entry=book.log.log_last_day,
         start_cost_hot=prices.price_hot,
         start_cost_line=prices.price_line_own,
-        start_pieces_final=lists.pieces_final,
+        start_pieces_final=lists.pieces_final if lists.pieces_named else None,
         ladder_sentence=_ladder(prices, book.studio.shop.weight_unit),
         kinds_sentence=_kinds(everything),
         piece_sentence=_piece(picture),

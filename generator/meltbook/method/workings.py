@@ -178,24 +178,26 @@ def _days_by_kind(book: Book) -> list[float]:
 
 
 def _bars(results: Results, prefix: str, bars: Sequence[tuple[str, str]], chapter: PriceWith | Picture) -> None:
-    amounts = [opt(getattr(chapter, figure)) for _, figure in bars]
-    starts = [0.0, *accumulate(amounts[:-2]), 0.0]
+    amounts: list[Maybe] = [getattr(chapter, figure) for _, figure in bars]
+    below = [0.0, *accumulate(opt(amount) for amount in amounts[:-2]), 0.0]
+    starts = [None if amount is None else start for amount, start in zip(amounts, below, strict=True)]
+    words = [None if amount is None else in_words(amount) for amount in amounts]
     results.column(f"{prefix}_bar_amount", amounts)
     results.column(f"{prefix}_bar_start", starts)
-    results.column(f"{prefix}_bar_words", [in_words(amount) for amount in amounts])
+    results.column(f"{prefix}_bar_words", words)
     results.column(
         f"{prefix}_bar_label",
-        [f"{name} {in_words(amount)}" for (name, _), amount in zip(bars, amounts, strict=True)],
+        [name if word is None else f"{name} {word}" for (name, _), word in zip(bars, words, strict=True)],
     )
 
 
 def _kinds(results: Results, book: Book) -> None:
-    everything = book.melt.all_time
-    uses = [
-        opt(use) for use in (everything.heatup_use, everything.charge_use, everything.blow_use, everything.idle_use)
-    ]
+    all_time = book.melt.all_time
+    uses: list[Maybe] = [None] * 4
+    if all_time.period_rows:
+        uses = [all_time.heatup_use, all_time.charge_use, all_time.blow_use, all_time.idle_use]
     results.column("kind_bar_amount", uses)
     results.column(
         "kind_bar_label",
-        [f"{name} {nearest(use)} kWh" for name, use in zip(KINDS, uses, strict=False)],
+        [name if use is None else f"{name} {nearest(use)} kWh" for name, use in zip(KINDS, uses, strict=False)],
     )

@@ -77,6 +77,8 @@ def lay_out_sheet(
 def _heading(layout: SheetLayout, block: Fields | Rows | Grid | Words | Links | Key, row: int) -> int:
     if is_name(block.heading):
         layout.scalars.append(ScalarCell(block.heading, row, layout.heading_col, heading=True))
+        if layout.sheet.role == "print":
+            layout.tall(row, 30)  # it stands as the title there
         row += 1
     elif block.heading:
         layout.lines.append(Line(row, layout.heading_col, block.heading, "heading"))

@@ -71,6 +71,7 @@ TABLES = {
     "periods": """
         period_code period_number period_title period_label campaign_from campaign_to campaign_test
         day_from day_to period_rows period_weight period_charges period_gathers period_days
+        weight_shown charges_shown hot_days_shown use_shown
         period_hot_days period_starts heatup_days charge_days blow_days idle_days cold_days heatup_use
         charge_use blow_use idle_use heatup_cost charge_cost blow_cost idle_cost own_charge_use
         own_charge_days own_charge_weight own_idle_use own_idle_days period_standing period_glass

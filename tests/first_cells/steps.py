@@ -1,0 +1,68 @@
+"""The first cells that an owner types into a blank book, one after the other, and what should be seen then."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from meltbook.fields.start import ALL_DONE, STEPS
+
+Typed = float | str
+
+
+class Step(NamedTuple):
+    """One cell, and the number of the step that Start then says comes next."""
+
+    place: str
+    value: Typed
+    next_step: int
+
+
+NEW_YEAR = 46023
+"""2026-01-01 as a day number."""
+
+COST_OF_GLASS = (
+    Step("connected_kw", 12.0, 2),
+    Step("tariff_price.1", 0.15, 3),
+    Step("log_kind.1", "Charge", 3),
+    Step("log_date.1", NEW_YEAR, 3),
+    Step("log_days.1", 4.0, 3),
+    Step("log_charges.1", 4.0, 3),
+    Step("log_weight.1", 200.0, 4),
+    Step("log_kind.2", "Idle", 4),
+    Step("log_days.2", 2.0, 4),
+    Step("log_reading.2", 90.0, 5),
+)
+"""Ten cells. 90 hours × 12 kW = 1,080 kWh; × 0.15 = 162; ÷ 200 lb = 0.81 a pound."""
+
+FIRST_TAG = (
+    Step("piece_name.1", "Cup", 5),
+    Step("piece_drawn.1", 1.5, 5),
+    Step("piece_minutes.1", 20.0, 6),
+    Step("person_rate.1", 30.0, 7),
+)
+"""Four more. 1.5 lb × 0.81 = 1.215 and 20 minutes of 30 an hour = 10: 11.215; at half of it for margin a tag
+of 22.43, which goes up to 23.
+"""
+
+COMPLETE = (
+    Step("overhead_amount.1", 0.0, 7),
+    Step("piece_loss.1", 0.0, 7),
+    Step("equipment_cost.2", 0.0, 7),
+    Step("wear_counted", "None", 7),
+    Step("glass_price.1", 0.8, 7),
+    Step("furnace_purchase", 0.0, 8),
+)
+"""What is not counted, set to none, and the price of the glass: 1.5 lb × 0.80 = 1.20 more, 12.415 in all;
+a tag of 24.83, which goes up to 25.
+"""
+
+ALL = (*COST_OF_GLASS, *FIRST_TAG, *COMPLETE)
+
+
+def says(step: int) -> str:
+    """What Start says comes next."""
+    return STEPS[step - 1][0] if step <= len(STEPS) else ALL_DONE
+
+
+MISSING = ("rent", "losses", "annealing", "wear", "raw glass", "ownership")
+"""What the first tag does not hold, in the order in which the last six cells settle it but for the glass."""
