@@ -127,8 +127,7 @@ def _slots() -> tuple[Item, ...]:
             "slot_lowest_again",
             "Lowest prices, again",
             again,
-            "IF(MIN(lowest_<k>.all)>0,SUM(low_good.all)*(1+channel_replaced)"
-            "+COUNT(lowest_<k>.all)*channel_costs,0)",
+            "IF(MIN(lowest_<k>.all)>0,SUM(low_good.all)*(1+channel_replaced)+COUNT(lowest_<k>.all)*channel_costs,0)",
         ),
         each("slot_must", "Tags asked for, all", "Over all pieces.", "SUM(must_tag_<k>.all)"),
         each(
