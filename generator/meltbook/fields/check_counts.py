@@ -180,7 +180,7 @@ def _piece_checks(ctx: BookContext) -> Table:
                 "Tag too low",
                 Shape.COUNT,
                 note="1 if the tag typed is below the lowest price.",
-                formula="IF(COUNT(piece_tag,lowest_worst)<2,0,IF(piece_tag<lowest_worst,1,0))",
+                formula="IF(COUNT(piece_tag,lowest_worst)<2,0,IF(piece_tag<lowest_worst-close_enough,1,0))",
             ),
         ),
         rows=ctx.capacity.pieces,

@@ -246,7 +246,7 @@ SHOP_SIDE: tuple[Check, ...] = (
     Check(
         "furnace_recovered",
         "Pieces paid for the furnace",
-        "IF(COUNT(made_recovered,recovery_tolerance)<2,0,IF(ABS(made_recovered-1)>recovery_tolerance,1,0))",
+        "IF(COUNT(made_recovered,recovery_tolerance)<2,0,IF(ABS(made_recovered-1)>recovery_tolerance+close_enough,1,0))",
         "Under 1: glass was melted that no piece paid for, or pieces were not counted. Over 1: counted twice.",
         fault=False,
     ),

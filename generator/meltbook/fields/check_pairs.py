@@ -115,19 +115,19 @@ def _slots() -> tuple[Item, ...]:
             "slot_margin_again",
             "Margins, again",
             "What you get less cost.",
-            'SUMIFS(net_<k>.all,net_<k>.all,">0")-SUMIFS(cost_good.all,net_<k>.all,">0")',
+            'SUMIFS(net_<k>.all,net_<k>.all,">"&close_enough)-SUMIFS(cost_good.all,net_<k>.all,">"&close_enough)',
         ),
         each(
             "slot_lowest",
             "Lowest prices, all",
             "What the lowest prices leave; 0 while one of them was raised to 0.",
-            "IF(MIN(lowest_<k>.all)>0,SUM(lowest_<k>.all)*channel_factor/tag_factor,0)",
+            "IF(MIN(lowest_<k>.all)>close_enough,SUM(lowest_<k>.all)*channel_factor/tag_factor,0)",
         ),
         each(
             "slot_lowest_again",
             "Lowest prices, again",
             again,
-            "IF(MIN(lowest_<k>.all)>0,SUM(low_good.all)*(1+channel_replaced)+COUNT(lowest_<k>.all)*channel_costs,0)",
+            "IF(MIN(lowest_<k>.all)>close_enough,SUM(low_good.all)*(1+channel_replaced)+COUNT(lowest_<k>.all)*channel_costs,0)",
         ),
         each("slot_must", "Tags asked for, all", "Over all pieces.", "SUM(must_tag_<k>.all)"),
         each(
@@ -167,6 +167,6 @@ def _slots() -> tuple[Item, ...]:
             "Margins watched, again",
             "The margins, if they must be earned; −1 for each loss of everything.",
             'channel_must*(SUMIFS(margin_<k>.all,margin_<k>.all,">"&-1)-COUNTIFS(margin_<k>.all,"<="&-1)'
-            '-COUNTIFS(net_<k>.all,"<=0"))',
+            '-COUNTIFS(net_<k>.all,"<="&close_enough))',
         ),
     )

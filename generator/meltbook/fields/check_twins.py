@@ -53,7 +53,7 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             Shape.COUNT,
             note="1 if step and ending are whole in the currency's smallest coin, so that each tag lies on a step.",
             formula="IF(ABS(ROUND(tag_step_used,money_digits)-tag_step_used)"
-            "+ABS(ROUND(tag_ending_used,money_digits)-tag_ending_used)>0,0,1)",
+            "+ABS(ROUND(tag_ending_used,money_digits)-tag_ending_used)>close_enough,0,1)",
         ),
     )
 
@@ -331,8 +331,7 @@ def _pieces() -> tuple[Item, ...]:
             "piece_kept",
             "Stays in it",
             "The glass drawn that is still in the finished piece.",
-            "IF(COUNT(piece_drawn_used)=0,0,IF(COUNT(piece_finished)=0,piece_drawn_used,"
-            "MIN(piece_finished,piece_drawn_used)))",
+            "IF(COUNT(piece_drawn_used)=0,0,MIN(piece_finished,piece_drawn_used))",
             shape=Shape.WEIGHT,
         ),
         _count(
@@ -368,8 +367,7 @@ def _pieces() -> tuple[Item, ...]:
             "margin_again",
             "Lowest margin, again",
             "The lowest of the margins watched.",
-            "IF(COUNT(margin_lowest)=0,0,MIN(must_margin_one,must_margin_two,must_margin_three,must_margin_four,"
-            "must_margin_five,must_margin_six))",
+            "MIN(must_margin_one,must_margin_two,must_margin_three,must_margin_four,must_margin_five,must_margin_six)",
             shape=Shape.SHARE,
         ),
         _count(
@@ -384,7 +382,7 @@ def _pieces() -> tuple[Item, ...]:
             "lowest_again",
             "Lowest price, again",
             "The highest of the lowest prices.",
-            "IF(COUNT(lowest_worst)=0,0,MAX(lowest_one,lowest_two,lowest_three,lowest_four,lowest_five,lowest_six))",
+            "MAX(lowest_one,lowest_two,lowest_three,lowest_four,lowest_five,lowest_six)",
             shape=Shape.MONEY,
         ),
         Figure(
@@ -393,7 +391,7 @@ def _pieces() -> tuple[Item, ...]:
             Shape.MONEY,
             unit="{currency}",
             note="The suggested tag less the tag asked for, as it would stand there to the cent.",
-            formula="tag_suggested-ROUND(tag_wanted*tag_factor+0.000000001,money_digits)",
+            formula="ROUND(tag_suggested-ROUND(tag_wanted*tag_factor+0.000000001,money_digits),6)",
             needs=("tag_suggested",),
         ),
         Figure(
@@ -414,7 +412,7 @@ def _pieces() -> tuple[Item, ...]:
             "shelf_off",
             "Listed by another",
             "1 if the price list goes by another number than the shelf order typed.",
-            "IF(shelf_shown*(shelf_key-COUNT(piece_order)*SUM(piece_order)-(1-COUNT(piece_order))*far_campaign)=0,0,1)",
+            "IF(shelf_shown*(shelf_key-SUM(piece_order)-(1-COUNT(piece_order))*far_campaign)=0,0,1)",
         ),
         _count(
             "tag_off",

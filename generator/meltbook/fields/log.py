@@ -209,8 +209,8 @@ def _prices() -> tuple[Figure, ...]:
             Shape.RATE,
             unit="{currency}/kWh",
             note="The all-in price over the days of the row; where it changes within the row, day by day.",
-            formula="IF(row_priced=0,0,IF(tariff_first=tariff_last,INDEX(tariff_all_in.all,tariff_first),"
-            "(price_to_next-price_to_first)/row_days))",
+            formula="IF(tariff_first=tariff_last,INDEX(tariff_all_in.all,tariff_first),"
+            "(price_to_next-price_to_first)/row_days)",
         ),
         Figure(
             "energy_cost",
@@ -229,8 +229,8 @@ def _prices() -> tuple[Figure, ...]:
             Shape.MONEY,
             unit="{currency}",
             note="The row's part of the charges that come whatever is used.",
-            formula="IF(row_priced=0,0,IF(tariff_first=tariff_last,INDEX(tariff_standing.all,tariff_first)*row_days,"
-            "standing_to_next-standing_to_first))",
+            formula="IF(tariff_first=tariff_last,INDEX(tariff_standing.all,tariff_first)*row_days,"
+            "standing_to_next-standing_to_first)",
         ),
     )
 
@@ -249,7 +249,7 @@ def _running(prefix: str, label: str, height: str, integral: str, unit: str) -> 
             Shape.MONEY,
             unit=unit,
             note="Summed day by day over all days before this row.",
-            formula=f"IF(row_priced=0,0,{until('tariff_first', 'first_day')})",
+            formula=until("tariff_first", "first_day"),
         ),
         Figure(
             f"{prefix}_to_next",

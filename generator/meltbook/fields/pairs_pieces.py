@@ -251,7 +251,7 @@ def _terms() -> tuple[Pair, ...]:
             check,
             "Ways that leave something",
             "SUM(channel_open.all)",
-            f'COUNTIFS({used},channel_factor.all,">0")-COUNTIFS({used},channel_factor.all,">0",'
+            f'COUNTIFS({used},channel_factor.all,">"&tiny_share)-COUNTIFS({used},channel_factor.all,">"&tiny_share,'
             'channel_commission.all,">1")',
         ),
         Pair(
@@ -284,7 +284,7 @@ def _terms() -> tuple[Pair, ...]:
 
 def _tags(row: int, slot: str) -> Pair:
     """All tags needed in one way of selling; not compared while some tag was raised to 0, or none is a number."""
-    applies = f"MIN(tag_exact_{slot}.all)>0"
+    applies = f"MIN(tag_exact_{slot}.all)>close_enough"
     return Pair(
         "prices_add_up",
         f"What the tags of way of selling {row} bring",
@@ -313,7 +313,7 @@ def _prices() -> tuple[Pair, ...]:
             check,
             "Worst margins",
             "SUM(margin_worst.all)",
-            'SUMIFS(margin_lowest.all,margin_lowest.all,">"&-1)',
+            'SUMIFS(margin_lowest.all,margin_lowest.all,">"&(close_enough-1))',
         ),
         Pair(
             check,

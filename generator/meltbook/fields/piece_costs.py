@@ -97,7 +97,6 @@ def _glass() -> tuple[Item, ...]:
             unit="{currency}/{weight}",
             note="From Raw glass on Shop.",
             formula='IF(ISNUMBER(INDEX(glass_price.all,piece_glass_row)),INDEX(glass_price.all,piece_glass_row),"")',
-            needs=("piece_glass_row",),
             nonzero=("piece_glass_row",),
         ),
         Figure(

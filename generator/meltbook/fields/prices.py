@@ -290,7 +290,7 @@ def _slot(slot: str, row: int) -> tuple[Item, ...]:
             Shape.SHARE,
             unit="of what you get",
             note="Of what you get, the part that stays after all costs.",
-            formula=f'IF(net_{slot}>0,(net_{slot}-cost_good)/net_{slot},"{AT_A_LOSS}")',
+            formula=f'IF(net_{slot}>close_enough,(net_{slot}-cost_good)/net_{slot},"{AT_A_LOSS}")',
             needs=(f"net_{slot}",),
         ),
         money(
@@ -307,7 +307,7 @@ def _slot(slot: str, row: int) -> tuple[Item, ...]:
             Shape.SHARE,
             unit="of what you get",
             note="The margin, where it must be earned; −1 stands for a loss of everything.",
-            formula=f'IF(channel_must.{row}=0,"",IF(net_{slot}<=0,-1,MAX(-1,margin_{slot})))',
+            formula=f'IF(channel_must.{row}=0,"",MAX(-1,margin_{slot}))',
             needs=(f"net_{slot}",),
         ),
         money(

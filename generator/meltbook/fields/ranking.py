@@ -134,7 +134,7 @@ def _rank() -> tuple[Item, ...]:
             "Ranked by",
             Shape.FACTOR,
             note="The same as a number in every row; rows without one go last.",
-            formula="IF(ISNUMBER(left_ranked),ROUND(left_ranked,6),-far_date)",
+            formula="IF(ISNUMBER(left_ranked),ROUND(left_ranked+0.000000001,6),-far_date)",
         ),
         Figure(
             "rank_place",

@@ -128,8 +128,7 @@ def _in_force() -> tuple[Item, ...]:
             Shape.SHARE,
             unit="of what you get",
             note="The same, or the word when nothing at all is left.",
-            formula=f'IF(margin_lowest<=-1,"{AT_A_LOSS}",margin_lowest)',
-            needs=("margin_lowest",),
+            formula=f'IF(margin_lowest<=close_enough-1,"{AT_A_LOSS}",margin_lowest)',
         ),
         Figure(
             "tag_gap",

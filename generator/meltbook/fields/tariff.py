@@ -344,8 +344,8 @@ def _faults() -> tuple[Figure, ...]:
             "Hard to believe",
             Shape.COUNT,
             note="1 if the price rose more than three-fold at once, or is above the highest believable one.",
-            formula="IF(AND(tariff_valid=1,OR(AND(tariff_all_in.prev>0,tariff_all_in>jump_limit*tariff_all_in.prev),"
-            "AND(ISNUMBER(price_limit),tariff_all_in>price_limit))),1,0)",
+            formula="IF(tariff_all_in>MIN(price_limit,IF(tariff_all_in.prev>close_enough,"
+            "jump_limit*tariff_all_in.prev,tariff_all_in))+close_enough,tariff_valid,0)",
         ),
     )
 

@@ -16,7 +16,7 @@ def whole_words(amount: str) -> str:
 def amount_words(name: str) -> str:
     """The formula for a field's amount as text with two digits behind the point: 8.12, 3.00 or -0.50."""
     hundredths = whole_words(f"ABS({name})*100")
-    return f'IF({name}<0,"-","")&INT({hundredths}/100)&"."&RIGHT("0"&{hundredths},2)'
+    return f'IF(ROUND({name},6)<0,"-","")&INT({hundredths}/100)&"."&RIGHT("0"&{hundredths},2)'
 
 
 def date_words(name: str) -> str:

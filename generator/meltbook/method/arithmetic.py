@@ -95,7 +95,7 @@ def nearest(value: float) -> int:
 def in_words(amount: float) -> str:
     """An amount inside a sentence, always with two digits behind the point: 3.00, 0.50, -12.30."""
     hundredths = nearest(abs(amount) * 100)
-    return f"{'-' if amount < 0 else ''}{hundredths // 100}.{hundredths % 100:02d}"
+    return f"{'-' if half_up(amount, 6) < 0 else ''}{hundredths // 100}.{hundredths % 100:02d}"
 
 
 def serial(day: date) -> int:

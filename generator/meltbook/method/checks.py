@@ -216,7 +216,7 @@ def _found(book: Book, facts: SheetFacts) -> dict[str, int]:
 
     recovered, tolerance = book.made.made_recovered, book.studio.shop.recovery_tolerance
     found["furnace_recovered"] = flag(
-        recovered is not None and tolerance is not None and abs(recovered - 1) > tolerance
+        recovered is not None and tolerance is not None and abs(recovered - 1) > tolerance + CLOSENESS
     )
     found["log_room"] = flag(log.log_rows_used > 0 and log.log_rows_free < ROWS_LOW)
     found["below_last"] = facts.rows_below
@@ -272,7 +272,7 @@ def _tags_that_lose(book: Book) -> int:
         piece.named
         and piece.typed.tag is not None
         and tag.lowest_worst is not None
-        and piece.typed.tag < tag.lowest_worst
+        and piece.typed.tag < tag.lowest_worst - CLOSENESS
         for piece, tag in zip(book.pieces, book.pricing.tags, strict=True)
     )
 

@@ -17,7 +17,7 @@ from meltbook.method.arithmetic import (
     total,
     up_to_step,
 )
-from meltbook.method.constants import AT_A_LOSS, NO_TAG, TINY
+from meltbook.method.constants import AT_A_LOSS, CLOSENESS, NO_TAG, TINY
 from meltbook.method.pieces import PieceCost
 from meltbook.method.results import Results
 from meltbook.studio.capacity import CHANNEL_SLOTS
@@ -188,7 +188,7 @@ def _judge(tag: PiecePrice, piece: PieceCost, pricing: Pricing) -> None:
             continue
         sold.net = terms.net(tag.tag_plain, cost)
         if sold.net is not None and cost is not None:
-            sold.margin = (sold.net - cost) / sold.net if sold.net > 0 else AT_A_LOSS
+            sold.margin = (sold.net - cost) / sold.net if sold.net > CLOSENESS else AT_A_LOSS
             if terms.channel_must:
                 sold.must_margin = max(-1.0, sold.margin) if isinstance(sold.margin, float) else -1.0
         if low is not None:
@@ -202,7 +202,7 @@ def _judge(tag: PiecePrice, piece: PieceCost, pricing: Pricing) -> None:
 
     margins = [sold.must_margin for sold in tag.sold if sold.must_margin is not None]
     if margins:
-        tag.margin_worst = AT_A_LOSS if min(margins) <= -1 else min(margins)
+        tag.margin_worst = AT_A_LOSS if min(margins) <= CLOSENESS - 1 else min(margins)
     tag.lowest_worst = max((sold.lowest for sold in tag.sold if isinstance(sold.lowest, float)), default=None)
 
 

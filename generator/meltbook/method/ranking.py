@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from meltbook.method.arithmetic import Maybe, dflt, flag, half_up, opt, over
+from meltbook.method.arithmetic import Maybe, dflt, flag, opt, over, to_the_cent
 from meltbook.method.constants import FAR_CAMPAIGN, FAR_DATE
 from meltbook.method.pieces import PieceCost
 from meltbook.method.prices import ChannelTerms, Pricing
@@ -79,7 +79,7 @@ def make_lists(pieces: Sequence[PieceCost], pricing: Pricing, shop: Shop) -> Lis
             left = channel.above_the_lowest(tag.tag_plain, piece.low_good)
             rank.left_ranked = over(left, piece.bench_hours_good)
         if rank.left_ranked is not None:
-            rank.rank_key = half_up(rank.left_ranked, 6)
+            rank.rank_key = to_the_cent(rank.left_ranked, 6)  # rounded like money, so that halves agree
         if piece.piece_final and tag.tag_in_force is not None and piece.typed.listed != "No":
             rank.shelf_shown = 1
             rank.shelf_key = dflt(piece.typed.order, FAR_CAMPAIGN)

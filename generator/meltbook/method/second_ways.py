@@ -360,7 +360,7 @@ def _terms(known: Known) -> Iterator[Way]:
     for place, terms in enumerate(pricing.terms):
         exact = [tag.sold[place].tag_exact for tag in pricing.tags]
         tags = [tag for tag in exact if isinstance(tag, float)]
-        counted = terms.channel_can and tags and min(tags) > 0
+        counted = terms.channel_can and min(tags, default=0.0) > CLOSENESS
         yield total(tags) * terms.channel_factor if counted else 0.0
     for name in ("channel_used", "channel_tag_part", "channel_left", "channel_refunded"):
         yield known.total(name)

@@ -115,8 +115,8 @@ def read_tariff(typed: Sequence[TariffRow], prepared: int, limit: Maybe) -> Tari
             tariff.prices.append((letter.tariff_mix + opt(row.surcharge)) * (1 + opt(row.tax)))
             tariff.standing.append((letter.tariff_service_day + letter.tariff_demand_day) * (1 + opt(row.tax)))
             now = tariff.prices[-1]
-            jumped = last > 0 and now > JUMP_LIMIT * last
-            letter.tariff_jump = flag(jumped or (limit is not None and now > limit))
+            jumped = last > CLOSENESS and now > JUMP_LIMIT * last + CLOSENESS
+            letter.tariff_jump = flag(jumped or (limit is not None and now > limit + CLOSENESS))
         letter.tariff_bad_order = flag(letter.tariff_used == 1 and letter.tariff_valid == 0)
         if tariff.starts:
             letter.tariff_key = tariff.starts[-1]

@@ -9,6 +9,7 @@ from meltbook.method.arithmetic import flag, half_up, opt, to_the_cent, total
 from meltbook.method.checks import Book
 from meltbook.method.constants import (
     CHARGE,
+    CLOSENESS,
     DAYS_IN_YEAR,
     HEAT_UP,
     HOUR_METER,
@@ -206,10 +207,11 @@ def _slot(
     ]
     left = [opt(each.left) * opt(piece.bench_hours_good) for each, piece in sold if each.left is not None]
     earned = [opt(each.earn) * opt(piece.own_hours_good) for each, piece in sold if each.earn is not None]
+    earning = [(each.net, piece) for each, piece in sold if each.net is not None and each.net > CLOSENESS]
     return [
         ("net", total(each.net for each, _ in sold)),
-        ("margin", total(each.net - opt(piece.cost_good) for each, piece in sold if each.net and each.net > 0)),
-        ("lowest", total(least) if lowest and min(lowest) > 0 else 0.0),
+        ("margin", total(net - opt(piece.cost_good) for net, piece in earning)),
+        ("lowest", total(least) if min(lowest, default=0.0) > CLOSENESS else 0.0),
         ("must", total(each.must_tag for each, _ in sold)),
         ("hours", total(left) + len(left) * terms.channel_costs),
         ("earn", total(earned)),
@@ -219,11 +221,11 @@ def _slot(
 
 def _pieces(results: Results, book: Book, equipment: Sequence[EquipmentCost]) -> None:
     pricing, digits = book.pricing, money_digits(book.studio.shop.currency)
-    on_grid = all(half_up(each, digits) == each for each in (pricing.tag_step_used, pricing.tag_ending_used))
+    off_grid = sum(abs(half_up(each, digits) - each) for each in (pricing.tag_step_used, pricing.tag_ending_used))
     named = [piece.typed for piece in book.pieces if piece.named]
     lowest = [piece for piece in book.pieces if piece.low_good is not None]
     results.put(
-        tags_on_grid=flag(on_grid),
+        tags_on_grid=flag(off_grid <= CLOSENESS),
         minutes_typed=total(row.minutes for row in named),
         gathers_typed=total(row.gathers for row in named),
         least_typed=total(opt(piece.cost_colour) + opt(piece.cost_materials) for piece in lowest),
@@ -261,7 +263,7 @@ def _of_tag(tag: PiecePrice, book: Book, digits: int) -> list[tuple[str, Value]]
     over: Value = None
     steps: Value = None
     if isinstance(tag.tag_wanted, float) and isinstance(tag.tag_suggested, float):
-        over = tag.tag_suggested - to_the_cent(tag.tag_wanted * pricing.tag_factor, digits)
+        over = half_up(tag.tag_suggested - to_the_cent(tag.tag_wanted * pricing.tag_factor, digits), 6)
         steps = (tag.tag_suggested - pricing.tag_ending_used) / pricing.tag_step_used
     watched = [sold.must_margin for sold in tag.sold if sold.must_margin is not None]
     return [

@@ -12,7 +12,7 @@ from itertools import accumulate
 from meltbook.method.arithmetic import Maybe, calendar, flag, in_words, maybe_serial, nearest, opt, total
 from meltbook.method.bench import Rates
 from meltbook.method.checks import Book
-from meltbook.method.constants import KINDS, NEW_METER
+from meltbook.method.constants import CLOSENESS, KINDS, NEW_METER
 from meltbook.method.equipment import GLORY_HOLE, OTHER, EquipmentCost
 from meltbook.method.made import Picture
 from meltbook.method.melt_prices import PriceWith
@@ -134,7 +134,7 @@ def _pieces(results: Results, book: Book, rates: Rates, equipment: Sequence[Equi
         margins = [sold.must_margin for sold in tag.sold if sold.must_margin is not None]
         put("margin_lowest", min(margins) if margins else None)
         put("shelf_held", flag(named and row.listed != "No" and not rank.shelf_shown))
-        losing = tag.lowest_worst is not None and row.tag is not None and row.tag < tag.lowest_worst
+        losing = tag.lowest_worst is not None and row.tag is not None and row.tag < tag.lowest_worst - CLOSENESS
         put("tag_losing", flag(named and losing))
     for name, values in columns.items():
         results.column(name, values)

@@ -1,0 +1,150 @@
+"""The studios in whose books mutants are tried."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from meltbook.studio.capacity import Capacity
+from meltbook.studio.energy import LogRow
+from meltbook.studio.model import Studio
+from meltbook.studio.starts import load_start
+from tests.mutation.invented import invented
+from tests.strategies.studios import corpus
+from tests.worked.cases import load_cases
+
+ROOM = Capacity(log=28, tariffs=8, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5)
+"""One size for all, so that each mutant is made ready once."""
+
+SOME_BLANK = (20, 21, 22, 23, 24, 25, 27, 28, 29, 31, 32, 33, 35, 36, 37, 38)
+ODD = (60, 63, 64, 67, 68, 70, 71, 73, 74, 77, 78, 79, 80, 81, 82, 86, 88, 89)
+HALF_BLANK = (42, 47)
+"""Throws of the dice that killed a mutant which none before did, of 64 that were tried."""
+
+TABLES = ("tariffs", "ledger", "part_kinds", "glasses", "overheads", "pieces", "channels", "log")
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """A studio's book, and what is done to it before the formulas are tried.
+
+    ``twisted``: cells are typed over, one twist after the other. ``texts``: each cell that asks for a number and
+    is empty holds a text, which counts as nothing typed. ``nameless``: the book's defined names are gone.
+    """
+
+    name: str
+    studio: Studio
+    twisted: bool = False
+    texts: bool = False
+    nameless: bool = False
+
+
+def any_studio() -> Studio:
+    return load_start("blank").studio
+
+
+def cut(studio: Studio) -> Studio:
+    """As much of a studio as the room takes."""
+    return studio.model_copy(
+        update={table: getattr(studio, table)[: getattr(ROOM, table)] for table in TABLES},
+    )
+
+
+def one_row(studio: Studio, last: bool) -> Studio:
+    """Only the first row of each table is used, or only the last one that the book prepares."""
+
+    def rows(table: str) -> tuple[Any, ...]:
+        row = getattr(studio, table)[-1 if last else 0]
+        empty = type(row)()
+        return (*[empty] * (getattr(ROOM, table) - 1), row) if last else (row,)
+
+    return studio.model_copy(update={table: rows(table) for table in TABLES})
+
+
+def lonely(seed: int, last: bool) -> Studio:
+    """One row in each table that can carry the whole book: a charge, its reading, a price, a part, a piece."""
+    studio = one_row(invented(seed, ROOM), last)
+    day = date(2025, 3, 1)
+    row = studio.log[-1].model_copy(
+        update={"kind": "Charge", "date": day, "days": 9, "glass": None, "reading": 900.0, "weight": 140.0}
+    )
+    tariff = studio.tariffs[-1].model_copy(update={"start": day - timedelta(days=40), "price": 0.21})
+    shop = studio.shop.model_copy(
+        update={"period_from": day, "period_to": day + timedelta(days=3), "pricing_date": None, "furnace_by": "Weight"}
+    )
+    return studio.model_copy(
+        update={
+            "log": (*studio.log[:-1], row),
+            "tariffs": (*studio.tariffs[:-1], tariff),
+            "shop": shop,
+            "furnace": studio.furnace.model_copy(update={"meter_kind": "kWh meter"}),
+        }
+    )
+
+
+def bare(seed: int, **shop: Any) -> Studio:
+    """A full studio in which single things were never typed."""
+    studio = invented(seed, ROOM)
+    pieces = tuple(piece.model_copy(update={"made": None}) for piece in studio.pieces)
+    return studio.model_copy(update={"pieces": pieces, "shop": studio.shop.model_copy(update=shop)})
+
+
+def logged(seed: int, *rows: dict[str, Any], ordinary_weight: float | None = None) -> Studio:
+    """A full studio with another log: metered by the kWh, its letters older than the log."""
+    studio = invented(seed, ROOM)
+    day = date(2025, 3, 1)
+    tariffs = tuple(
+        row.model_copy(update={"start": day - timedelta(days=100 - 5 * at)}) for at, row in enumerate(studio.tariffs)
+    )
+    return studio.model_copy(
+        update={
+            "log": tuple(LogRow.model_validate({"date": day, **row} if not at else row) for at, row in enumerate(rows)),
+            "tariffs": tariffs,
+            "shop": studio.shop.model_copy(update={"pricing_date": None, "ordinary_weight": ordinary_weight}),
+            "furnace": studio.furnace.model_copy(update={"meter_kind": "kWh meter", "opening_reading": 0.0}),
+        }
+    )
+
+
+def scenes() -> list[Scene]:
+    """All of them, those first that kill the most."""
+    found = [Scene(f"invented {seed}", invented(seed, ROOM)) for seed in range(14)]
+    found += [
+        Scene("typed over", invented(13, ROOM), twisted=True),
+        Scene("names gone", invented(13, ROOM), nameless=True),
+        Scene("nothing made", bare(14, window_hours=None)),
+        Scene("only idle days", logged(15, {"kind": "Idle", "days": 9}, {"kind": "Idle", "days": 3, "reading": 700.0})),
+        Scene(
+            "only idle days, with an ordinary year",
+            logged(15, {"kind": "Idle", "days": 9}, {"kind": "Idle", "reading": 700.0}, ordinary_weight=4000),
+        ),
+        Scene(
+            "charged with nothing",
+            logged(16, {"kind": "Charge", "days": 9, "weight": 0.0}, {"kind": "Idle", "days": 3, "reading": 700.0}),
+        ),
+        Scene(
+            "charged in no time",
+            logged(17, {"kind": "Charge", "days": 0, "weight": 80.0, "reading": 700.0}),
+        ),
+        Scene("priced before the first letter", bare(19, pricing_date=date(2020, 1, 1))),
+        Scene(
+            "used nothing",
+            logged(18, {"kind": "Charge", "days": 2, "weight": 80.0}, {"kind": "Idle", "days": 3, "reading": 0.0}),
+        ),
+    ]
+    found += [
+        Scene(f"texts for numbers, {seed}", invented(seed, ROOM, 0.5, 0.05), texts=True) for seed in range(200, 210)
+    ]
+    found += [Scene(name, cut(load_start(name).studio)) for name in ("lakeside-lb", "harbour-kg", "blank")]
+    found += [Scene(case.name, cut(case.studio)) for case in load_cases()]
+    found += [
+        Scene(f"only the {'last' if last else 'first'} row, {seed}", lonely(seed, last))
+        for seed in (100, 101, 102)
+        for last in (False, True)
+    ]
+    found += [Scene(f"invented {seed}, some blank", invented(seed, ROOM, 0.85, 0.04)) for seed in SOME_BLANK]
+    found += [Scene(f"invented {seed}, odd", invented(seed, ROOM, 0.95, 0.15)) for seed in ODD]
+    found += [Scene(f"invented {seed}, half blank", invented(seed, ROOM, 0.5, 0.1)) for seed in HALF_BLANK]
+    found += [Scene(f"generated {at}", studio) for at, studio in enumerate(corpus(24, ROOM))]
+    return found

@@ -1,0 +1,310 @@
+"""Cells that are typed over, and what other cells must show for it.
+
+Some formulas only speak when something is wrong: text where a number belongs, a figure that two ways no longer
+agree on, a date that falls on a border to the day. No studio can hold these, so they are put into the cells of one
+right book. A twist is one step: every other cell keeps its value, and only the cells that it names are judged. What
+they must show is worked out here, by hand or from the right values, and never from the formula.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from meltbook.fields.check_pairs import PAIRS
+from meltbook.fields.kernel import Fixed, Input, Shape
+from meltbook.method.checks import CHECKS
+from tests.mutation.right import ERROR, Cells, Right, Twist, Value
+from tests.mutation.twists_furnace import furnace_side
+from tests.mutation.twists_shop import shop_side
+from tests.mutation.two_ways import as_twists
+from tests.mutation.two_ways_furnace import furnace_pairs
+from tests.mutation.two_ways_shop import shop_pairs
+
+FAR_OFF = 1000.0
+
+
+def twists(right: Right) -> Iterator[Twist]:
+    """All of them."""
+    yield from _pairs_apart(right)
+    yield from _checks_of_pairs(right)
+    yield from _checks_of_rows(right)
+    yield from _other_checks(right)
+    yield from _errors(right)
+    yield from _texts(right)
+    yield from _log_faults(right)
+    yield from _words()
+    yield from furnace_side(right)
+    yield from shop_side(right)
+    yield from as_twists(right, furnace_pairs(right))
+    yield from as_twists(right, shop_pairs(right))
+
+
+# ------------------------------------------------------------------------------------------------- two ways
+
+
+def _pairs_apart(right: Right) -> Iterator[Twist]:
+    """Two ways that differ by more than a millionth of the figure, or of 1 where it is smaller."""
+    sides: tuple[tuple[Value, Value, int], ...] = (
+        (FAR_OFF, FAR_OFF * 1.000002, 1),
+        (FAR_OFF, FAR_OFF * 1.0000005, 0),
+        (FAR_OFF * 1.000002, FAR_OFF, 1),
+        (-FAR_OFF, -FAR_OFF * 1.0000005, 0),
+        (-FAR_OFF, -FAR_OFF * 1.000002, 1),
+        (0.25, 0.2500006, 0),
+        (0.25, 0.250002, 1),
+        (1.7, 1.7000016, 0),
+        (1.0, 1.0000015, 1),
+        (0.0, 0.0, 0),
+        (5.0, 5.0, 0),
+        (5.0, ERROR, 1),
+        (5.0, "five", 1),
+    )
+    for row, (one, other, apart) in enumerate(sides, start=1):
+        yield Twist({f"pair_one.{row}": one, f"pair_other.{row}": other}, {f"pair_apart.{row}": apart})
+    wide: Cells = {"close_enough": 0.25}
+    yield Twist({**wide, "pair_one.1": 1, "pair_other.1": 1.25}, {"pair_apart.1": 0})
+    yield Twist({**wide, "pair_one.1": 4, "pair_other.1": 5.2}, {"pair_apart.1": 1})
+
+
+def _checks_of_pairs(right: Right) -> Iterator[Twist]:
+    """A pair that is apart is reported by its own check and by no other."""
+    found = {check: f"check_found.{CHECKS.index(check) + 1}" for check in {pair.check for pair in PAIRS}}
+    for row, pair in enumerate(PAIRS, start=1):
+        shows = {cell: right.number(cell) + (check == pair.check) for check, cell in found.items()}
+        yield Twist({f"pair_apart.{row}": right.number(f"pair_apart.{row}") + 1}, shows)
+
+
+# ------------------------------------------------------------------------------------------------ the checks
+
+BY_CODE = (
+    ("log_kinds", "row_fault", 1),
+    ("log_numbers", "row_fault", 2),
+    ("log_dates", "row_flow_dates", 1),
+    ("log_dates", "row_flow_dates", 2),
+    ("log_gaps", "row_flow_dates", 3),
+    ("readings_back", "stretch_close", 2),
+    ("meter_change", "row_flow_reading", 5),
+    ("meter_change", "row_fault", 4),
+    ("glass_names", "row_fault", 3),
+)
+"""Checks that count the rows of the log with a code."""
+
+DATED = (
+    ("log_kinds", "row_fault", 1),
+    ("log_numbers", "row_fault", 2),
+    ("log_dates", "row_flow_dates", 2),
+    ("log_gaps", "row_flow_dates", 3),
+    ("readings_back", "stretch_close", 2),
+    ("meter_change", "row_flow_reading", 5),
+    ("tariff_cover", "row_flow_rest", 6),
+    ("charges_asked", "row_flow_rest", 7),
+    ("waiting", "row_flow_rest", 8),
+    ("glass_names", "row_fault", 3),
+)
+"""Checks that say from which day on to look: that of the first row with the code."""
+
+SUMMED = {
+    "tariff_order": "tariff_bad_order",
+    "tariff_shares": "tariff_bad_share",
+    "tariff_size": "tariff_jump",
+    "part_rows": "part_fault",
+    "shop_numbers": "number_texts",
+    "inputs_missing": "need_missing",
+    "stray_prices": "tag_losing",
+}
+"""Checks that sum a column of their own."""
+
+
+def _found(check: str) -> str:
+    return f"check_found.{CHECKS.index(check) + 1}"
+
+
+def _edges(right: Right, column: str) -> tuple[int, ...]:
+    rows = right.rows(column)
+    return rows[0], rows[len(rows) // 2], rows[-1]
+
+
+def _checks_of_rows(right: Right) -> Iterator[Twist]:
+    for check, column, code in BY_CODE:
+        for row in _edges(right, column):
+            cell = f"{column}.{row}"
+            more = right.value(cell) != code
+            yield Twist({cell: code}, {_found(check): right.number(_found(check)) + more})
+    for check, column, code in DATED:
+        nowhere = dict.fromkeys(right.cells(column), 0)
+        day = f"check_day.{CHECKS.index(check) + 1}"
+        yield Twist(nowhere, {day: 0})
+        for row in _edges(right, column):
+            # The day is the one that counts, and not the one that is typed.
+            typed = {**nowhere, f"{column}.{row}": code, f"log_date.{row}": 40000, f"next_day.{row}": 41000}
+            later = {f"{column}.{right.rows(column)[-1]}": code}
+            yield Twist({**typed, **later}, {day: right.value(f"first_day.{row}")})
+    for check, column in SUMMED.items():
+        for row in _edges(right, column):
+            cell = f"{column}.{row}"
+            yield Twist({cell: right.number(cell) + 1}, {_found(check): right.number(_found(check)) + 1})
+
+
+def _other_checks(right: Right) -> Iterator[Twist]:
+    """Checks that count something of their own."""
+    last = right.rows("row_kind")[-1]
+    calm = dict.fromkeys(right.cells("reading_use"), 0) | dict.fromkeys(right.cells("stretch_close"), 0)
+    for row in (1, last):
+        back = {**calm, f"reading_use.{row}": -5, f"use_to_share.{row}": 5}
+        yield Twist(back, {_found("readings_back"): 1})
+        yield Twist({**back, f"stretch_close.{row}": 2}, {_found("readings_back"): 2})
+        yield Twist({**calm, f"use_to_share.{row}": -5}, {_found("readings_back"): 0})
+    placed = {**calm, "close_enough": 0.25, **dict.fromkeys(right.cells("use_to_share"), 0)}
+    for unplaced, use, found in ((0.25, 0, 0), (0.5, 0, 1), (0.5, 2, 0), (0.625, 2, 1), (1, 8, 0), (0.375, 1.25, 1)):
+        for row in (1, last):
+            typed = {**placed, "use_not_placed": unplaced, f"reading_use.{row}": use}
+            yield Twist(typed, {_found("use_unplaced"): found})
+    for row in (1, last):
+        nowhere = {**placed, "use_not_placed": 0, f"reading_use.{row}": 3, f"days_since.{row}": 0}
+        yield Twist({**nowhere, f"stretch_close.{row}": 1}, {_found("use_unplaced"): 1})
+        yield Twist({**nowhere, f"stretch_close.{row}": 0, f"stretch_state.{row}": 1}, {_found("use_unplaced"): 0})
+        covered = dict.fromkeys(right.cells("row_priced"), 1)
+        bare = {**covered, f"row_priced.{row}": 0, f"first_day.{row}": 44000, f"next_day.{row}": 0}
+        yield Twist({**bare, f"row_kind.{row}": 1}, {_found("tariff_cover"): 1})
+        yield Twist({**bare, f"row_kind.{row}": 0}, {_found("tariff_cover"): 0})
+        yield Twist({**bare, f"row_kind.{row}": 1, f"first_day.{row}": 1}, {_found("tariff_cover"): 1})
+        yield Twist({**bare, f"row_kind.{row}": 1, f"first_day.{row}": 0}, {_found("tariff_cover"): 0})
+        asked: dict[str, Value] = {
+            **dict.fromkeys(right.cells("row_charge_default"), 0),
+            f"row_charge_default.{row}": 1,
+        }
+        asked |= {f"row_days.{row}": 3, f"log_days.{row}": None, f"row_hot_days.{row}": 0}
+        yield Twist(asked, {_found("charges_asked"): 1})
+        yield Twist({**asked, f"row_days.{row}": 2}, {_found("charges_asked"): 0})
+    formulas = right.number(_found("log_formulas"))
+    for column in ("row_kind", "energy_used", "energy_cost", "row_measured", "row_wear"):
+        for row in (1, last):
+            yield Twist({f"{column}.{row}": "gone"}, {_found("log_formulas"): formulas + 1})
+    made = right.number("log_rows_made")
+    yield Twist({"log_cells": made - 1}, {_found("log_rows"): 3})
+    yield Twist({"log_cells": made + 5}, {_found("log_rows"): 0})
+    yield Twist({"log_rows_made": 40, "log_cells": 30}, {_found("log_rows"): 12})
+    for recovered, found in ((1.25, 0), (1.375, 1), (0.75, 0), (0.625, 1)):
+        yield Twist({"made_recovered": recovered, "recovery_tolerance": 0.25}, {_found("furnace_recovered"): found})
+    wide = {"recovery_tolerance": 0.25, "close_enough": 0.25}
+    yield Twist({**wide, "made_recovered": 1.5}, {_found("furnace_recovered"): 0})
+    yield Twist({**wide, "made_recovered": 1.625}, {_found("furnace_recovered"): 1})
+    for free, used, found in ((20, 5, 0), (19, 5, 1), (19, 1, 1), (19, 0, 0)):
+        yield Twist({"log_rows_free": free, "log_rows_used": used}, {_found("log_room"): found})
+    for column in ("log_below_date", "log_below_kind"):
+        for row in (1, right.rows(column)[-1]):
+            yield Twist({f"{column}.{row}": "Idle"}, {_found("below_last"): 1})
+            yield Twist({f"{column}.{row}": 45000}, {_found("below_last"): 1})
+    pieces = right.rows("piece_position")[-1]
+    yield Twist({"pieces_named": pieces}, {_found("list_full"): 1})
+    yield Twist({"pieces_named": pieces - 1}, {_found("list_full"): 0})
+    yield Twist({"pieces_named": pieces - 1, "piece_position.1": "one"}, {_found("list_full"): 1})
+    for row in (1, pieces):
+        strange = {**dict.fromkeys(right.cells("piece_glass_row"), 1), **dict.fromkeys(right.cells("row_fault"), 0)}
+        yield Twist({**strange, f"piece_glass_row.{row}": 0}, {_found("glass_names"): 1})
+
+
+def _errors(right: Right) -> Iterator[Twist]:
+    """A figure that fails counts as one fault of the check that reads it."""
+    failing = {
+        "meter_change": "new_meter_unread",
+        "use_unplaced": "use_not_placed",
+        "waiting": "waiting_rows",
+        "log_room": "log_rows_free",
+        "log_formulas": "log_cells",
+        "log_rows": "log_cells",
+        "list_full": "pieces_named",
+        "piece_names": "piece_twice.1",
+        **{check: f"{column}.2" for check, column in SUMMED.items()},
+        **{pair.check: f"pair_apart.{row}" for row, pair in enumerate(PAIRS, start=1)},
+    }
+    for check, cell in failing.items():
+        yield Twist({cell: ERROR}, {_found(check): 1})
+
+
+# ------------------------------------------------------------------------------------------- texts for numbers
+
+
+def _asking_for_numbers(right: Right) -> Iterator[tuple[str, str]]:
+    """Each cell or column outside the log that asks for a number, and its label."""
+    for name, item in right.vocabulary.scalars.items():
+        if isinstance(item, Input) and item.shape is not Shape.TEXT:
+            yield name, item.label
+    for name, (table, item) in right.vocabulary.columns.items():
+        if isinstance(item, Input) and item.shape is not Shape.TEXT and table.name not in ("log", "log_below"):
+            yield name, item.label
+
+
+def _texts(right: Right) -> Iterator[Twist]:
+    """A text where a number belongs is counted once, in the line that names the cell."""
+    where = right.vocabulary.columns["number_where"][1]
+    assert isinstance(where, Fixed)
+    lines = [str(value) for value in where.values]
+    for name, label in _asking_for_numbers(right):
+        places = [name] if name in right.vocabulary.scalars else [right.cells(name)[0], right.cells(name)[-1]]
+        table = "Shop" if name in right.vocabulary.scalars else right.vocabulary.columns[name][0].label
+        own = [
+            row
+            for row, line in enumerate(lines, start=1)
+            if line.partition(": ")[0] == table and f", {label}," in f", {line.partition(': ')[2]},"
+        ]
+        assert len(own) >= 1, (name, label)
+        if len(own) > 1:
+            continue
+        for place in places:
+            typed: Cells = {place: "12,50"}
+            yield Twist(typed, {f"number_texts.{row}": int(row in own) for row in range(1, len(lines) + 1)})
+
+
+LOG_NUMBERS = ("log_date", "log_days", "log_charges", "log_reading", "log_new_kw", "log_weight", "log_gathers")
+
+
+def _log_faults(right: Right) -> Iterator[Twist]:
+    """What is wrong with what is typed on one row of the log."""
+    row = next(row for row in right.rows("log_kind") if right.value(f"row_fault.{row}") == 0)
+    none: dict[str, Value] = {f"{column}.{row}": None for column in LOG_NUMBERS}
+    for column in LOG_NUMBERS:
+        cell = f"{column}.{row}"
+        yield Twist({**none, cell: -1.0}, {f"row_fault.{row}": 2})
+        yield Twist({**none, cell: 0.0}, {f"row_fault.{row}": 0})
+        no_words: dict[str, Value] = {f"{word}.{row}": None for word in ("log_kind", "log_glass", "log_note")}
+        yield Twist({**none, **no_words, cell: "three"}, {f"row_typed.{row}": 1})
+        yield Twist({**none, **no_words, cell: "three", f"row_typed.{row}": 1}, {f"row_bad_numbers.{row}": 1})
+        yield Twist({**none, **no_words, cell: 3.0, f"row_typed.{row}": 1}, {f"row_bad_numbers.{row}": 0})
+    yield Twist({f"row_bad_numbers.{row}": 1}, {f"row_fault.{row}": 2})
+    yield Twist({f"row_bad_numbers.{row}": 1, f"row_other_fault.{row}": 4}, {f"row_fault.{row}": 2})
+
+
+# ------------------------------------------------------------------------------------------------------ words
+
+IN_WORDS = (
+    (0.0, "0.00"),
+    (0.05, "0.05"),
+    (-0.05, "-0.05"),
+    (-3e-7, "0.00"),
+    (0.5, "0.50"),
+    (0.985, "0.99"),
+    (0.99499997, "0.99"),
+    (0.994999997, "1.00"),
+    (0.9949997, "0.99"),
+    (0.995, "1.00"),
+    (1.0, "1.00"),
+    (8.119999999999999, "8.12"),
+    (12.124999997, "12.13"),
+    (-1234.5, "-1234.50"),
+)
+"""Amounts as they are written, a half of the last digit upwards, with what rounding leaves of a half."""
+
+WORDED = {
+    "price_hot": "hot_words",
+    "price_line_own": "line_words",
+    "slice_tag": "tag_words",
+    "slice_left": "left_words",
+    "ladder_bar_amount.1": "ladder_bar_words.1",
+    "slice_bar_amount.1": "slice_bar_words.1",
+}
+
+
+def _words() -> Iterator[Twist]:
+    for amount, words in IN_WORDS:
+        yield Twist(dict.fromkeys(WORDED, amount), dict.fromkeys(WORDED.values(), words))

@@ -1,0 +1,179 @@
+"""The generated studios come as far as every figure and every word that a book can show.
+
+Cells that are blank agree in every program, so studios in which nothing ever comes to a price would prove little.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator
+from datetime import date
+from functools import cache
+
+import pytest
+
+from meltbook.method import Results, compute
+from meltbook.method.constants import AT_A_LOSS, FAULT_WORDS, FLOW_WORDS, NO_TAG
+from meltbook.method.results import Value
+from meltbook.studio.model import Studio
+from tests.strategies.studios import SMALL, corpus, corpus_studio
+
+COUNT = 200
+ENOUGH = 3
+"""So many studios at least have to show a figure, or be in a situation."""
+
+ONLY_IF_TYPED_OVER = {
+    "checks_total",
+    "log_cells",
+    "number_texts",
+    "row_bad_numbers",
+    "rank_off",
+    "shelf_off",
+    "tag_off",
+    "ranking_strange",
+    "list_strange",
+}
+"""Figures that stay as they are until somebody types over a formula, or a text where a number belongs."""
+
+
+@cache
+def computed() -> tuple[tuple[Studio, Results], ...]:
+    return tuple((studio, compute(studio, SMALL)) for studio in corpus(COUNT))
+
+
+def values(results: Results) -> Iterator[tuple[str, list[Value]]]:
+    yield from ((name, [value]) for name, value in results.scalars.items())
+    yield from results.columns.items()
+
+
+def test_studios_are_the_same_every_time_and_no_two_are_alike() -> None:
+    again = corpus_studio.__wrapped__(17)
+    assert again == corpus_studio(17)
+    assert len({studio.model_dump_json() for studio, _ in computed()}) == COUNT
+    assert {len(studio.log) for studio, _ in computed()} >= {0, 1, SMALL.log}
+
+
+def test_every_figure_is_shown_and_moves() -> None:
+    shown: Counter[str] = Counter()
+    found: dict[str, set[Value]] = {}
+    for _, results in computed():
+        for name, cells in values(results):
+            found.setdefault(name, set()).update(cells)
+            shown[name] += any(value not in (None, "") for value in cells)
+    assert {name for name, cells in found.items() if len(cells) == 1} == ONLY_IF_TYPED_OVER
+    assert [name for name in found if shown[name] < ENOUGH] == []
+
+
+def test_most_studios_have_something_to_sell_and_some_a_list() -> None:
+    def studios_with(name: str) -> int:
+        return sum(any(isinstance(value, float) for value in results.columns[name]) for _, results in computed())
+
+    assert studios_with("tag_suggested") > COUNT * 0.4
+    assert studios_with("list_tag") > COUNT / 10
+
+
+def test_every_word_is_said() -> None:
+    said: Counter[Value] = Counter()
+    for _, results in computed():
+        said.update({value for _, cells in values(results) for value in cells if isinstance(value, str)})
+    # A text where a number belongs can't be in a studio; the unit tests of the formulas have it.
+    words = {AT_A_LOSS, NO_TAG, *FAULT_WORDS, *FLOW_WORDS, "OK", "LOOK", "NOTE"} - {FAULT_WORDS[1]}
+    assert sorted(word for word in words if said[word] < ENOUGH) == []
+
+
+Situation = Callable[[Studio, Results], bool]
+
+
+def _log(studio: Studio) -> list[str | None]:
+    return [row.kind for row in studio.log if row.kind]
+
+
+SITUATIONS: dict[str, Situation] = {
+    "a log of one row": lambda studio, _: len(_log(studio)) == 1,
+    "no log": lambda studio, _: not _log(studio),
+    "a log without charges": lambda studio, _: bool(_log(studio)) and "Charge" not in _log(studio),
+    "a weight of 0": lambda studio, _: any(row.weight == 0 for row in studio.log),
+    "all rows wait for a reading": lambda _, results: (
+        results.scalars["waiting_rows"] == results.scalars["log_rows_used"] != 0
+    ),
+    "a blank row in the middle": lambda studio, _: any(
+        row.kind is None and one.kind and other.kind
+        for one, row, other in zip(studio.log, studio.log[1:], studio.log[2:], strict=False)
+    ),
+    "a leap day": lambda _, results: 45351 in results.columns["first_day"],
+    "a row of 0 days": lambda studio, _: any(row.days == 0 for row in studio.log),
+    "an hour meter": lambda studio, _: studio.furnace.meter_kind == "Hour meter",
+    "a kWh meter": lambda studio, _: studio.furnace.meter_kind == "kWh meter",
+    "no meter": lambda studio, _: studio.furnace.meter_kind == "No meter",
+    "a new meter with its reading": lambda studio, _: any(
+        row.kind == "New meter" and row.reading is not None for row in studio.log
+    ),
+    "a new meter without its reading": lambda studio, _: any(
+        row.kind == "New meter" and row.reading is None for row in studio.log
+    ),
+    "elements with another kW": lambda studio, _: any(row.kind == "New meter" and row.new_kw for row in studio.log),
+    "kinds of day that weigh differently": lambda _, results: results.scalars["weights_differ"] == 1,
+    "no tariff": lambda studio, _: not studio.tariffs,
+    "letters of the same date or out of order": lambda _, results: 1 in results.columns["tariff_bad_order"],
+    "times of use": lambda studio, _: any(row.share_three for row in studio.tariffs),
+    "shares that don't add up": lambda _, results: 1 in results.columns["tariff_bad_share"],
+    "a demand charge": lambda studio, _: any(row.demand and row.demand_kw for row in studio.tariffs),
+    "a service charge by the day": lambda studio, _: any(
+        row.service and row.service_per == "Day" for row in studio.tariffs
+    ),
+    "a row over a change of price": lambda _, results: (
+        results.columns["tariff_first"] != results.columns["tariff_last"]
+    ),
+    "an unknown glass": lambda _, results: 0 in results.columns["piece_glass_row"],
+    "an unknown part": lambda _, results: 1 in results.columns["part_fault"],
+    "a part retired before it was used": lambda _, results: any(
+        value > 0 for value in results.columns["part_unused_cost"] if isinstance(value, float)
+    ),
+    "three lives of a kind": lambda _, results: any(
+        value >= 3 for value in results.columns["kind_of_part_retired"] if isinstance(value, int)
+    ),
+    "wear as paid": lambda studio, _: studio.wear.wear_method == "Paid",
+    "wear not counted": lambda studio, _: studio.wear.wear_counted == "None",
+    "nearly everything is lost": lambda studio, _: any(piece.loss and piece.loss > 0.9 for piece in studio.pieces),
+    "a way of selling that takes everything": lambda studio, _: any(
+        row.name and (row.commission or 0) + (row.fee or 0) >= 1 for row in studio.channels
+    ),
+    "refunds": lambda studio, _: any(row.lost_share and row.lost_how == "Refunded" for row in studio.channels),
+    "a fee on the tag with tax": lambda studio, _: any(
+        row.fee and row.fee_base == "Tag with tax" for row in studio.channels
+    ),
+    "tax inside the tag": lambda studio, _: studio.shop.tax_inside == "Yes" and bool(studio.shop.sales_tax),
+    "steps of 0.05": lambda studio, _: studio.shop.tag_step == 0.05,
+    "steps of 5": lambda studio, _: studio.shop.tag_step == 5,
+    "an ending": lambda studio, _: bool(studio.shop.tag_ending),
+    "by gathers": lambda studio, _: studio.shop.furnace_by == "Gathers",
+    "by bench minutes": lambda studio, _: studio.shop.furnace_by == "Bench minutes",
+    "between dates": lambda _, results: (
+        isinstance(results.columns["step_hot"][1], float)
+        and results.columns["step_hot"][1] != results.columns["step_hot"][0]
+    ),
+    "a window shorter than the log": lambda _, results: (
+        isinstance(results.scalars["window_first"], int)
+        and results.columns["period_rows"][0] != results.columns["period_rows"][2]
+    ),
+    "priced before the log": lambda studio, results: (
+        studio.shop.pricing_date is not None
+        and results.scalars["log_last_day"] is not None
+        and results.columns["period_rows"][0] != 0
+        and results.scalars["window_first"] is None
+    ),
+    "priced on a leap day": lambda studio, _: studio.shop.pricing_date == date(2024, 2, 29),
+    "more campaigns than prepared": lambda _, results: (
+        isinstance(results.scalars["campaign_count"], int) and results.scalars["campaign_count"] > SMALL.campaigns
+    ),
+    "yen": lambda studio, _: studio.shop.currency == "JPY",
+    "dinars of three digits": lambda studio, _: studio.shop.currency == "KWD",
+    "a step finer than the smallest coin": lambda _, results: results.scalars["tags_on_grid"] == 0,
+    "all checks pass but for room": lambda _, results: results.scalars["checks_failing"] == 1,
+    "nothing missing": lambda _, results: results.scalars["next_step"] == "Keep the log going; nothing is missing",
+}
+
+
+@pytest.mark.parametrize("name", SITUATIONS)
+def test_situations_occur(name: str) -> None:
+    assert sum(bool(SITUATIONS[name](studio, results)) for studio, results in computed()) >= ENOUGH
