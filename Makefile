@@ -28,6 +28,7 @@ STRICT := $(if $(filter-out 0,$(REQUIRE_ENGINES)),--require-engines)
 demo: $(VENV)/.run
 	@$(BIN)/meltbook new "$(OUT)" --from "$(DEMO)" --force
 	@echo "Open this workbook: $(abspath $(OUT))"
+	@echo "A blank one of your own: $(BIN)/meltbook new studio.xlsx"
 
 test: $(VENV)/.test
 	$(PYTEST) $(SELECT) $(STRICT) $(ARGS)

@@ -38,7 +38,9 @@ def test_nothing_comes_in() -> None:
 def test_nothing_is_left() -> None:
     results = tie("nothing left")
     assert results.scalars["left_words"] == "0.00"
-    assert results.scalars["piece_sentence"] == "Piece 0: of a tag of 0.30, 0.00 is left after all costs."
+    assert (
+        results.scalars["piece_sentence"] == "Piece 0: of a tag of 0.30, 0.00 is left after all costs counted so far."
+    )
 
 
 def test_a_tag_at_the_lowest_price_loses_nothing() -> None:

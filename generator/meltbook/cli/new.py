@@ -110,14 +110,20 @@ def _check_target(book: Path, *, force: bool) -> None:
         raise UsageError(f"{book} is open in another program.", hint="Close it there first.")
 
 
+LIKE_THE_DOLLAR = frozenset({"USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "SGD"})
+"""Currencies in which a kWh costs well below 1, so that the blank book's limit tells cents from money."""
+
+
 def _overridden(studio: Studio, unit: str | None, currency: str | None, tax_inside: bool | None) -> Studio:
     from meltbook.studio.currency import read_currency
 
-    changes: dict[str, str] = {}
+    changes: dict[str, str | None] = {}
     if unit is not None:
         changes["weight_unit"] = unit
     if currency is not None:
         changes["currency"] = read_currency(currency)
+        if changes["currency"] != studio.shop.currency and changes["currency"] not in LIKE_THE_DOLLAR:
+            changes["price_limit"] = None
     if tax_inside is not None:
         changes["tax_inside"] = "Yes" if tax_inside else "No"
     return studio.model_copy(update={"shop": studio.shop.model_copy(update=changes)}) if changes else studio

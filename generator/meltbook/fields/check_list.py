@@ -48,7 +48,7 @@ LOG_ROWS: tuple[Check, ...] = (
         "log_numbers",
         "Numbers in the log are numbers",
         "COUNTIFS(row_fault.all,2)",
-        "Type the number again: figures and a point or comma only, nothing below 0.",
+        "Type the number again: 12.50 as a number, not as a text; nothing below 0.",
         first=_in_log("row_fault", "2"),
     ),
     Check(
@@ -207,7 +207,7 @@ SHOP_SIDE: tuple[Check, ...] = (
         "shop_numbers",
         "Numbers outside the log are numbers",
         "SUM(number_texts.all)",
-        "Type the number again where the list below says: figures and a point or comma only.",
+        "Type the number again where Cells that must hold numbers says, as a number.",
     ),
     Check(
         "inputs_missing",

@@ -149,7 +149,8 @@ def _sentences() -> tuple[Item, ...]:
             "About the piece",
             Shape.TEXT,
             note="What the picture of one price says.",
-            formula='picture_name&": of a tag of "&tag_words&", "&left_words&" is left after all costs."',
+            formula='picture_name&": of a tag of "&tag_words&", "&left_words'
+            '&" is left after all costs counted so far."',
             needs=("slice_left",),
         ),
     )

@@ -90,4 +90,4 @@ def _piece(picture: Picture) -> str | None:
     if picture.slice_left is None or picture.slice_tag is None:
         return None
     tag, left = in_words(picture.slice_tag), in_words(picture.slice_left)
-    return f"{picture.picture_name}: of a tag of {tag}, {left} is left after all costs."
+    return f"{picture.picture_name}: of a tag of {tag}, {left} is left after all costs counted so far."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from meltbook.sheets.kernel import Fields, Rows, Sheet
+from meltbook.sheets.kernel import Fields, Rows, Sheet, Words
 
 
 def sheet() -> Sheet:
@@ -62,7 +62,7 @@ def sheet() -> Sheet:
             ),
             Rows(
                 heading="One good piece",
-                intro="A price is final when nothing stands under Not counted yet.",
+                intro="A price is final when nothing stands under Not counted yet. Where each is typed stands below.",
                 table="piece_costs",
                 columns=(
                     "name_good",
@@ -97,6 +97,17 @@ def sheet() -> Sheet:
                     "piece_twice",
                     "piece_nameless",
                     "tag_losing",
+                ),
+            ),
+            Words(
+                heading="Where each is typed",
+                lines=(
+                    "Rent: an amount, or 0, under Overheads on Shop, and Bench hours in an ordinary year.",
+                    "Losses: Lost at the bench, or 0, in part 3 of Pieces.",
+                    "Annealing: the Annealer's cost, or 0, on Shop; for a load also Pieces a load in part 2 of Pieces.",
+                    "Wear: parts and their expected lives on Pots and elements; or None there, for Count wear.",
+                    "Raw glass: its price, or 0, on Shop.",
+                    "Ownership: Purchase, or 0, under The furnace itself on Shop; above 0 also its Life.",
                 ),
             ),
             Rows(

@@ -55,19 +55,5 @@ def sheet() -> Sheet:
                 workings=("ranking_row",),
             ),
             *channels,
-            Rows(
-                heading="Workings",
-                table="piece_ranks",
-                columns=(
-                    "name_rank",
-                    "left_ranked",
-                    "rank_key",
-                    "rank_place",
-                    "shelf_shown",
-                    "shelf_key",
-                    "shelf_place",
-                    "shelf_held",
-                ),
-            ),
         ),
     )

@@ -21,7 +21,7 @@ def sheet() -> Sheet:
             ),
             Rows(
                 heading="Prices, one letter a row",
-                intro="Money, not cents. One price: type it under Price. Time of use: up to three, with their shares.",
+                intro="The first date may stay: type your price beside it. Money, not cents. Time of use: up to three.",
                 table="tariffs",
                 columns=(
                     "tariff_start",

@@ -306,5 +306,19 @@ def sheet() -> Sheet:
                 table="flow_list",
                 columns=("flow_code", "flow_word"),
             ),
+            Rows(
+                heading="Order of the pieces",
+                table="piece_ranks",
+                columns=(
+                    "name_rank",
+                    "left_ranked",
+                    "rank_key",
+                    "rank_place",
+                    "shelf_shown",
+                    "shelf_key",
+                    "shelf_place",
+                    "shelf_held",
+                ),
+            ),
         ),
     )

@@ -111,7 +111,7 @@ def value_width(item: Item) -> float:
 
 def header_text(item: Item) -> str:
     """A column's heading: its label, then a line that says if it is typed and in what unit."""
-    below = ", ".join(part for part in ("type" if isinstance(item, Input) else "", item.unit) if part)
+    below = ", ".join(part for part in ("type here" if isinstance(item, Input) else "", item.unit) if part)
     return f"{item.label}\n{below}" if below else item.label
 
 

@@ -21,8 +21,8 @@ NUMBERS = {"0", "1", "2", "60", "100"}
 ROUNDING = {
     "tag_cents": {"0.000000001"},
     "tag_suggested": {"6"},
-    "rank_key": {"6"},
-    "tag_over": {"0.000000001"},
+    "rank_key": {"0.000000001", "6"},
+    "tag_over": {"0.000000001", "6"},
     "tag_off": {"6"},
     "kinds_sentence": {"6", "0.5"},
     **{f"{amount}_words": {"6", "0.5"} for amount in ("hot", "line", "tag", "left")},

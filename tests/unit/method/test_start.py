@@ -52,7 +52,7 @@ def test_when_all_is_typed_nothing_is_missing() -> None:
     assert results.value("next_step") == "Keep the log going; nothing is missing"
     assert results.value("start_pieces_final") == 1
     # 0.64 + 5 = 5.64, / 0.5 = 11.28, up to 12: 12 - 5.64 = 6.36
-    assert results.value("piece_sentence") == "Cup: of a tag of 12.00, 6.36 is left after all costs."
+    assert results.value("piece_sentence") == "Cup: of a tag of 12.00, 6.36 is left after all costs counted so far."
 
 
 def test_sentences() -> None:

@@ -171,7 +171,7 @@ def test_units_and_currency_are_the_studios(book: tuple[Path, Placement]) -> Non
     path, placement = book
     sheet = openpyxl.load_workbook(path)["Furnace log"]
     heads = {sheet.cell(placement_header(placement, "log_date"), col).value for col in range(2, 9)}
-    assert {"Weight\ntype, kg", "Cost\nEUR", "Date\ntype", "State"} <= heads
+    assert {"Weight\ntype here, kg", "Cost\nEUR", "Date\ntype here", "State"} <= heads
 
 
 def test_numbers_look_like_what_they_are(book: tuple[Path, Placement]) -> None:
