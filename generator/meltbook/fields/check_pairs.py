@@ -108,14 +108,15 @@ def _slots() -> tuple[Item, ...]:
         each(
             "slot_margin",
             "Margins, all",
-            "Margin × what you get, over all pieces that bring something.",
-            "SUMPRODUCT(margin_<k>.all,net_<k>.all)",
+            "Margin × what you get, over all pieces that bring something, to six digits.",
+            "ROUND(SUMPRODUCT(margin_<k>.all,net_<k>.all),6)",
         ),
         each(
             "slot_margin_again",
             "Margins, again",
-            "What you get less cost.",
-            'SUMIFS(net_<k>.all,net_<k>.all,">"&close_enough)-SUMIFS(cost_good.all,net_<k>.all,">"&close_enough)',
+            "What you get less cost, to six digits, since large sums may nearly cancel out.",
+            'ROUND(SUMIFS(net_<k>.all,net_<k>.all,">"&close_enough)'
+            '-SUMIFS(cost_good.all,net_<k>.all,">"&close_enough),6)',
         ),
         each(
             "slot_lowest",

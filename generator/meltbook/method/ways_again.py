@@ -210,7 +210,7 @@ def _slot(
     earning = [(each.net, piece) for each, piece in sold if each.net is not None and each.net > CLOSENESS]
     return [
         ("net", total(each.net for each, _ in sold)),
-        ("margin", total(net - opt(piece.cost_good) for net, piece in earning)),
+        ("margin", half_up(total(net - opt(piece.cost_good) for net, piece in earning), 6)),
         ("lowest", total(least) if min(lowest, default=0.0) > CLOSENESS else 0.0),
         ("must", total(each.must_tag for each, _ in sold)),
         ("hours", total(left) + len(left) * terms.channel_costs),

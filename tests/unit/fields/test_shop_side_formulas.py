@@ -24,6 +24,8 @@ ROUNDING = {
     "rank_key": {"0.000000001", "6"},
     "tag_over": {"0.000000001", "6"},
     "tag_off": {"6"},
+    "slot_margin": {"6"},
+    "slot_margin_again": {"6"},
     "kinds_sentence": {"6", "0.5"},
     **{f"{amount}_words": {"6", "0.5"} for amount in ("hot", "line", "tag", "left")},
 }
