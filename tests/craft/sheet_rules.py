@@ -177,8 +177,12 @@ def heading_of(tab: Any, cell: str) -> str:
 
 
 def unit_of(tab: Any, cell: str) -> str:
+    """The text beside a figure; in a grid, where another figure stands there, the label on its left."""
     one = tab[cell]
-    return str(tab.cell(one.row, one.column + 1).value or "")
+    beside = str(tab.cell(one.row, one.column + 1).value or "")
+    if beside and not beside.startswith("="):
+        return beside
+    return " ".join(str(of.value or "") for of in tab[one.row][: one.column - 1])
 
 
 def a_last_line_lies_in_every_range(opened: Opened) -> Iterator[str]:

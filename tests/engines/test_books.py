@@ -26,6 +26,7 @@ from tests.engines.books import (
 from tests.engines.compare import compare, describe
 from tests.engines.runners import Engine, Formulas, LibreOffice
 from tests.engines.values import read_values
+from tests.strategies.letters import LETTERS, letter_studios
 from tests.strategies.studios import MANY_TARIFFS, SMALL, TINY, corpus
 from tests.strategies.ties import ties
 from tests.worked.cases import CAPACITY, load_cases
@@ -137,6 +138,18 @@ def test_the_cases_worked_by_hand(quick_engine: Engine, shelf: Shelf, tmp_path: 
 
 def test_a_few_generated_studios_and_ties(quick_engine: Engine, shelf: Shelf, tmp_path: Path) -> None:
     assert_all_agree(quick_engine, shelf.small(), tmp_path)
+
+
+def test_a_few_letters(quick_engine: Engine, tmp_path: Path) -> None:
+    """Studios that sell, each with a letter: every figure of New tariff and of the retag list."""
+    books = [poisoned(studio, LETTERS, tmp_path / f"{at}.xlsx") for at, studio in enumerate(letter_studios(4))]
+    assert_all_agree(quick_engine, books, tmp_path)
+
+
+@pytest.mark.exhaustive
+def test_many_letters(quick_engine: Engine, tmp_path: Path) -> None:
+    books = [poisoned(studio, LETTERS, tmp_path / f"{at}.xlsx") for at, studio in enumerate(letter_studios(30, 2))]
+    assert_all_agree(quick_engine, books, tmp_path)
 
 
 @pytest.mark.exhaustive

@@ -1,8 +1,9 @@
 """The vocabulary: every cell that means something, declared once.
 
 Each module is a chapter of the method and exports ``scalars(ctx)`` and ``tables(ctx)``. A chapter that grew
-too long hands some of its figures to a helper module (``campaigns`` and ``log_status`` belong to ``log``;
-``periods``, ``ladder`` and ``pricing`` to ``melt``; ``ledger`` to ``wear``).
+too long hands some of its figures to a helper module (``campaigns``, ``late`` and ``log_status`` belong to ``log``;
+``periods``, ``ladder`` and ``pricing`` to ``melt``; ``ledger`` to ``wear``; ``letter_rates`` to ``letter``;
+``piece_after`` and ``retag`` to ``tariff_change``).
 """
 
 from __future__ import annotations
@@ -15,10 +16,12 @@ from meltbook.fields import (
     constants,
     energy,
     labels,
+    letter,
     log,
     melt,
     meter,
     tariff,
+    tariff_change,
     wear,
 )
 from meltbook.fields.chapters_b import CHAPTERS as SHOP_CHAPTERS
@@ -26,10 +29,10 @@ from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Vocabulary
 from meltbook.studio.capacity import Capacity
 
-FURNACE_CHAPTERS: tuple[ModuleType, ...] = (constants, meter, energy, log, tariff, wear, melt)
+FURNACE_CHAPTERS: tuple[ModuleType, ...] = (constants, meter, energy, log, tariff, letter, wear, melt)
 """From the meter to the cost of a weight of glass."""
 
-CHAPTERS: tuple[ModuleType, ...] = (*FURNACE_CHAPTERS, *SHOP_CHAPTERS, bars, labels)
+CHAPTERS: tuple[ModuleType, ...] = (*FURNACE_CHAPTERS, *SHOP_CHAPTERS, tariff_change, bars, labels)
 """All chapters, in the order in which the method reads."""
 
 __all__ = ["CHAPTERS", "FURNACE_CHAPTERS", "BookContext", "build", "collect"]

@@ -9,12 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from types import ModuleType
 
-from meltbook.fields import energy, equipment, melt, meter, pieces, prices, shop, tariff, wear
+from meltbook.fields import energy, equipment, letter, melt, meter, pieces, prices, shop, tariff, wear
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
 
-WATCHED: tuple[ModuleType, ...] = (shop, meter, energy, melt, equipment, prices, tariff, wear, pieces)
+WATCHED: tuple[ModuleType, ...] = (shop, meter, energy, melt, equipment, prices, tariff, wear, pieces, letter)
 """Chapters whose numbers are typed. The log is not among them: it says on each row what is wrong with it."""
+
+ON_OTHER_SHEETS: dict[ModuleType, str] = {letter: "New tariff"}
+"""Where a chapter's single figures are typed, if it isn't Shop."""
 
 LONGEST_FORMULA = 160
 ROWS_BELOW = 60
@@ -81,7 +84,10 @@ def _number_watch(ctx: BookContext) -> Table:
 def _groups(ctx: BookContext) -> Iterator[tuple[str, str]]:
     """Cells that ask for numbers, as many together as one formula can count, with where they are."""
     for chapter in WATCHED:
-        alone = ("Shop", [(item.label, item.name) for item in _numbers(chapter.scalars(ctx))])
+        alone = (
+            ON_OTHER_SHEETS.get(chapter, "Shop"),
+            [(item.label, item.name) for item in _numbers(chapter.scalars(ctx))],
+        )
         columns = [
             (table.label, [(item.label, f"{item.name}.all") for item in _numbers(table.columns)])
             for table in chapter.tables(ctx)

@@ -276,6 +276,13 @@ SHOP_SIDE: tuple[Check, ...] = (
         "Make a book with more rows for pieces.",
         fault=False,
     ),
+    Check(
+        "letter_size",
+        "The new tariff is in money, not cents",
+        "letter_jump",
+        "Look at New tariff again: 0.15, not 15, or say there that its prices are in cents.",
+        fault=False,
+    ),
 )
 
 CHECKS: tuple[Check, ...] = (*LOG_ROWS, *TARIFF_ROWS, *NAMES_AND_FORMULAS, *SUMS, *SHOP_SIDE)

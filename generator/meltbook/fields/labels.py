@@ -15,6 +15,7 @@ PIECE_BLOCKS: tuple[str, ...] = (
     "made",
     "price",
     "rank",
+    "after",
     *CHANNEL_SLOTS,
 )
 """The blocks of piece rows that repeat the piece's name, by the word that the repeating column ends in."""

@@ -3,7 +3,7 @@
 A row is a stretch of days of one kind. Rows run in sheet order: a row without a date follows on from the
 row above. The columns of other chapters are put together here, since they share the rows of the log:
 readings and energy from ``energy``, campaigns from ``campaigns``, what is wrong with a row from
-``log_status``.
+``log_status``, what a letter changes on days already logged from ``late``.
 
 Only carrying from row to row and look-ups in small tables happen here. Sums over the log belong to the
 periods, so that a log of a thousand rows stays quick.
@@ -11,14 +11,14 @@ periods, so that a log of a thousand rows stays quick.
 
 from __future__ import annotations
 
-from meltbook.fields import campaigns, check_twins, energy, log_status
+from meltbook.fields import campaigns, check_twins, energy, late, log_status
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
 
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
     """Figures over the whole log."""
-    return (*_scalars(), *campaigns.log_scalars())
+    return (*_scalars(), *campaigns.log_scalars(), *late.scalars())
 
 
 def tables(ctx: BookContext) -> tuple[Table, ...]:
@@ -32,6 +32,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
         *campaigns.log_columns(),
         *_glass(),
         *_wear(),
+        *late.log_columns(),
         *log_status.working_columns(),
         *check_twins.log_columns(),
     )

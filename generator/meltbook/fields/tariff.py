@@ -60,6 +60,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
                 *_prices(),
                 *_standing(),
                 *_faults(),
+                *_lines(),
                 *check_twins.letter_columns(),
             ),
             rows=ctx.capacity.tariffs,
@@ -346,6 +347,26 @@ def _faults() -> tuple[Figure, ...]:
             note="1 if the price rose more than three-fold at once, or is above the highest believable one.",
             formula="IF(tariff_all_in>MIN(price_limit,IF(tariff_all_in.prev>close_enough,"
             "jump_limit*tariff_all_in.prev,tariff_all_in))+close_enough,tariff_valid,0)",
+        ),
+    )
+
+
+def _lines() -> tuple[Figure, ...]:
+    return (
+        Figure(
+            "tariff_no",
+            "Line",
+            Shape.COUNT,
+            note="Its number among the lines, also where it is blank.",
+            formula="tariff_no.prev+1",
+            seed=0,
+        ),
+        Figure(
+            "tariff_line",
+            "Line if used",
+            Shape.COUNT,
+            note="The line's number if a date or a price is typed in it, else 0.",
+            formula="IF(tariff_used=1,tariff_no,0)",
         ),
     )
 

@@ -6,16 +6,18 @@ workbook's formulas, so where both agree on every cell, both are probably right.
 
 :func:`compute` does all of it. The chapters may be called on their own:
 
-==============  =================================================================================
-``energy``      furnace days, meter readings shared over them, campaigns
-``tariff``      what energy costs on which day
-``wear``        pots, elements and what else wears out
-``melt``        what the glass cost; ``melt_prices``: what it is expected to cost; ``glass``
-``equipment``   glory hole, annealer; ``bench``: the rates that pieces are costed with
-``pieces``      what a piece costs; ``prices``: its tag; ``ranking``: the lists; ``made``: what was made
-``checks``      what needs a look; ``log_words``: what a row of the log says about itself
-``start``       what to do next
-==============  =================================================================================
+=================  ==============================================================================
+``energy``         furnace days, meter readings shared over them, campaigns
+``tariff``         what energy costs on which day
+``wear``           pots, elements and what else wears out
+``melt``           what the glass cost; ``melt_prices``: what it is expected to cost; ``glass``
+``equipment``      glory hole, annealer; ``bench``: the rates that pieces are costed with
+``pieces``         what a piece costs; ``prices``: its tag; ``ranking``: the lists; ``made``: what was made
+``letter``         a letter from the utility that is not in force yet; ``late``: the logged rows that it reaches
+``tariff_change``  what it does to rates, costs and tags; ``take_over``: acting on it
+``checks``         what needs a look; ``log_words``: what a row of the log says about itself
+``start``          what to do next
+=================  ==============================================================================
 """
 
 from __future__ import annotations
@@ -25,6 +27,8 @@ from meltbook.method.checks import Book, SheetFacts, run_checks
 from meltbook.method.energy import FurnaceLog, mark_measured, read_log
 from meltbook.method.equipment import equipment_costs
 from meltbook.method.glass import charge_glass
+from meltbook.method.late import mark_late
+from meltbook.method.letter import read_letter
 from meltbook.method.log_words import mark_rows
 from meltbook.method.made import take_picture, what_was_made
 from meltbook.method.melt import read_melt
@@ -34,13 +38,15 @@ from meltbook.method.prices import price_pieces, publish_prices
 from meltbook.method.ranking import make_lists
 from meltbook.method.results import Results, Value
 from meltbook.method.start import start_sheet
+from meltbook.method.take_over import retagged, taken_over
 from meltbook.method.tariff import Tariff, price_rows, price_today, read_tariff
+from meltbook.method.tariff_change import Present, change_tariff, publish_change
 from meltbook.method.wear import read_ledger, wear_rows
 from meltbook.method.workings import publish_workings
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.model import Studio
 
-__all__ = ["Results", "SheetFacts", "Value", "compute"]
+__all__ = ["Results", "SheetFacts", "Value", "compute", "retagged", "taken_over"]
 
 
 def compute(studio: Studio, capacity: Capacity | None = None, *, facts: SheetFacts | None = None) -> Results:
@@ -56,6 +62,8 @@ def compute(studio: Studio, capacity: Capacity | None = None, *, facts: SheetFac
     tariff = read_tariff(studio.tariffs, capacity.tariffs, studio.shop.price_limit)
     price_rows(log, tariff)
     mark_measured(log)
+    letter = read_letter(studio.letter, tariff)
+    late = mark_late(log, letter)
     now = price_today(studio.shop, log, tariff)
 
     ledger = read_ledger(studio, log, capacity.part_kinds, capacity.ledger, now.pricing_date_used)
@@ -76,13 +84,16 @@ def compute(studio: Studio, capacity: Capacity | None = None, *, facts: SheetFac
     made = what_was_made(studio.shop, melt, rates, pieces, pricing)
     picture = take_picture(studio.shop, pieces, pricing, lists)
 
-    book = Book(studio, log, tariff, ledger, melt, pieces, pricing, lists, made)
+    present = Present(studio, melt, now, prices, yearly, workshop, pieces, pricing)
+    change = change_tariff(letter, present)
+
+    book = Book(studio, log, tariff, ledger, melt, pieces, pricing, lists, made, letter)
     verdict = run_checks(book, facts or SheetFacts())
     start = start_sheet(book, prices, picture)
 
     for furnace_side in (log.meter, log, tariff, now, ledger, melt.spans, melt.shares, prices):
         results.take(furnace_side)
-    for shop_side in (rates, lists, made, picture, verdict, start):
+    for shop_side in (rates, lists, made, picture, verdict, start, late):
         results.take(shop_side)
     for furnace_rows in (log.kinds, log.rows, tariff.letters, ledger.kinds, ledger.parts, melt.periods):
         results.table(furnace_rows)
@@ -93,6 +104,7 @@ def compute(studio: Studio, capacity: Capacity | None = None, *, facts: SheetFac
     results.column("overhead_yearly", yearly)
     publish_ladder(results, studio, melt, prices)
     publish_prices(results, pricing)
+    publish_change(results, letter, change)
     publish_workings(results, book, rates, equipment, prices, picture)
     _frame_columns(results, log, tariff)
     return results
@@ -104,6 +116,7 @@ def _frame_columns(results: Results, log: FurnaceLog, tariff: Tariff) -> None:
         results.frame(name, seed=0, end=0)
     for name in ("next_day", "stretch_close", "days_since", "stretch_mix", "run_kind", "campaign_no"):
         results.frame(name, seed=0)
+    results.frame("tariff_no", seed=0)
     results.frame("part_order", seed=0)
     results.frame("reading_factor", seed=log.meter.starting_factor)
     results.frame("reading_base", seed=log.meter.starting_reading)

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from meltbook.method.arithmetic import calendar, flag, opt, total
 from meltbook.method.constants import CHARGE, CLOSENESS, NEW_METER, NO_METER, ROWS_LOW
 from meltbook.method.energy import FELL_BACK, READ, WAITING, FurnaceLog, LogDay, counted_use
+from meltbook.method.letter import LetterRates
 from meltbook.method.log_words import (
     CHARGES_ASKED,
     GAP,
@@ -75,8 +76,11 @@ CHECKS: tuple[str, ...] = (
     "below_last",
     "stray_prices",
     "list_full",
+    "letter_size",
 )
-NOTES = frozenset({"tariff_block", "charges_asked", "waiting", "furnace_recovered", "stray_prices", "list_full"})
+NOTES = frozenset(
+    {"tariff_block", "charges_asked", "waiting", "furnace_recovered", "stray_prices", "list_full", "letter_size"}
+)
 """Checks that remind; they don't say that something is wrong."""
 
 
@@ -103,6 +107,7 @@ class Book:
     pricing: Pricing
     lists: Lists
     made: Made
+    letter: LetterRates
 
 
 @dataclass(slots=True)
@@ -222,6 +227,7 @@ def _found(book: Book, facts: SheetFacts) -> dict[str, int]:
     found["below_last"] = facts.rows_below
     found["stray_prices"] = _tags_that_lose(book)
     found["list_full"] = flag(book.lists.pieces_named == len(book.pieces))
+    found["letter_size"] = book.letter.letter_jump
     return found
 
 

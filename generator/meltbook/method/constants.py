@@ -25,6 +25,8 @@ ROWS_LOW = 20
 CLOSENESS = 0.000001
 """How near two routes to the same figure must come, as a share of it."""
 TINY = 0.000000001
+DEFAULT_TOLERANCE = 0.01
+"""A margin may miss its target by one point before a new tariff asks for a new tag."""
 
 HEAT_UP, CHARGE, BLOW, IDLE, COLD, NEW_METER = 1, 2, 3, 4, 5, 6
 KINDS: tuple[str, ...] = ("Heat-up", "Charge", "Blow", "Idle", "Cold", "New meter")
@@ -52,4 +54,11 @@ FLOW_WORDS: tuple[str, ...] = (
     "No tariff on this day yet",
     "How many charges were these days?",
     "Waiting for a reading",
+)
+LETTER_WORDS: tuple[str, ...] = (
+    "Type the letter: from when, and what changes.",
+    "No tariff is in force on that day yet; type the first one on Tariffs.",
+    "More than three times the price in force: was it typed in cents?",
+    "The table on Tariffs is full.",
+    "A letter on Tariffs has this date or a later one; see that the dates stay in order.",
 )

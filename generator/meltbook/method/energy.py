@@ -107,6 +107,8 @@ class LogDay:
     standing_to_first: float = 0.0
     standing_to_next: float = 0.0
     row_standing: float = 0.0
+    late_days: int = 0
+    late_change: float = 0.0
     # what counts in the ladder
     row_measured: int = 0
     row_own: int = 0

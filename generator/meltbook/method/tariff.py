@@ -40,6 +40,8 @@ class Letter:
     tariff_jump: int = 0
     tariff_change: float = 0.0
     tariff_standing_change: float = 0.0
+    tariff_no: int = 0
+    tariff_line: int = 0
 
 
 @dataclass(slots=True)
@@ -99,11 +101,13 @@ def read_tariff(typed: Sequence[TariffRow], prepared: int, limit: Maybe) -> Tari
     rows = [*typed, *(TariffRow() for _ in range(prepared - len(typed)))]
     tariff = Tariff([Letter(row) for row in rows])
     priced = any(row.price is not None for row in typed)  # a new book's first date waits for its price
-    for letter in tariff.letters:
+    for number, letter in enumerate(tariff.letters, start=1):
         row = letter.typed
         start = maybe_serial(row.start)
         before = tariff.starts[-1] if tariff.starts else 0
         letter.tariff_used = flag(priced and (start is not None or row.price is not None))
+        letter.tariff_no = number
+        letter.tariff_line = number if letter.tariff_used else 0
         shares = (row.share_one, row.share_two, row.share_three)
         prices = (row.price, row.price_two, row.price_three)
         letter.tariff_shares = sum(share is not None for share in shares)

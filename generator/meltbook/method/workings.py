@@ -22,8 +22,8 @@ from meltbook.method.ways_again import publish_ways_again
 from meltbook.studio.capacity import CHANNEL_SLOTS
 from meltbook.studio.pieces import Piece
 
-NAMED_AGAIN = ("time", "loss", "cost", "good", "made", "price", "rank", *CHANNEL_SLOTS)
-NUMBER_GROUPS = 33
+NAMED_AGAIN = ("time", "loss", "cost", "good", "made", "price", "rank", "after", *CHANNEL_SLOTS)
+NUMBER_GROUPS = 37
 """So many groups of cells must hold numbers. A studio's do, by its types: only a sheet can hold a text there."""
 
 LADDER_BARS = (

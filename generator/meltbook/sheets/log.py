@@ -83,6 +83,8 @@ def sheet() -> Sheet:
                     "wear_a_day",
                     "wear_a_start",
                     "row_wear",
+                    "late_days",
+                    "late_change",
                     "day_gap",
                     "row_typed",
                     "row_bad_numbers",

@@ -49,7 +49,10 @@ def sheet() -> Sheet:
                     "tariff_bad_order",
                     "tariff_bad_share",
                     "tariff_jump",
+                    "tariff_no",
+                    "tariff_line",
                 ),
+                line_numbers=True,
             ),
             Rows(
                 heading="Service and demand, the same letters",

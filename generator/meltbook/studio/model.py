@@ -11,6 +11,7 @@ from pydantic import Field
 
 from meltbook.studio.base import Part
 from meltbook.studio.energy import DayKindRow, Furnace, LogRow
+from meltbook.studio.letter import Letter
 from meltbook.studio.pieces import Piece
 from meltbook.studio.prices import Channel
 from meltbook.studio.shop import Equipment, Glass, Overhead, Person, Shop
@@ -24,6 +25,7 @@ class Studio(Part):
     shop: Shop = Field(default_factory=Shop)
     furnace: Furnace = Field(default_factory=Furnace)
     wear: Wear = Field(default_factory=Wear)
+    letter: Letter = Field(default_factory=Letter)
     day_kinds: tuple[DayKindRow, ...] = ()
     glasses: tuple[Glass, ...] = ()
     people: tuple[Person, ...] = ()
@@ -37,7 +39,7 @@ class Studio(Part):
     pieces: tuple[Piece, ...] = ()
 
 
-SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear")
+SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear", "letter")
 """The parts of a studio whose keys are scalar input names."""
 
 PREFIXES: dict[str, str] = {

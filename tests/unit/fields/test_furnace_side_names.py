@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from meltbook.fields import BookContext, letter
+
 from .furnace_side import SMALL, vocabulary
 
 FIELDS = vocabulary()
+CONTEXT = BookContext("lb", "USD", 2, SMALL)
 
 CONSTANTS = """
 days_in_year months_in_year three_phase far_date far_campaign watts_in_kilowatt weight_in_kg melt_heat
@@ -22,6 +25,9 @@ starting_factor starting_reading weights_differ own_basis
 LOG = """
 log_rows_used log_rows_free log_last_day waiting_rows use_not_placed log_cells last_pending campaign_count
 starts_all last_measured_day
+"""
+LATE = """
+letter_difference late_rows late_waiting late_energy late_standing late_logged late_words late_waits late_note
 """
 TARIFF = """
 pricing_date price_limit pricing_date_used pricing_row price_now price_now_from standing_now tariff_newest
@@ -53,6 +59,7 @@ TABLES = {
         glass_charged_cost wear_a_charge wear_a_day wear_a_start row_wear day_gap row_typed
         row_bad_numbers row_other_fault row_fault row_flow_dates row_flow_reading row_flow_rest row_flow
         reading_count factor_change rows_since heating_again own_total days_total row_total
+        late_days late_change
     """,
     "fault_list": "fault_code fault_word",
     "flow_list": "flow_code flow_word",
@@ -64,6 +71,7 @@ TABLES = {
         tariff_integral tariff_service_day tariff_demand_day tariff_standing tariff_standing_change
         service_in_year demand_in_month
         tariff_standing_integral tariff_used tariff_bad_order tariff_bad_share tariff_jump
+        tariff_no tariff_line
     """,
     "glasses": """
         glass_name glass_price glass_position glass_price_known glass_used_weight glass_window_weight
@@ -109,8 +117,9 @@ ROWS = {
 
 def test_single_figures() -> None:
     mirrors = {f"{side}_{step}" for side in ("happened", "chosen") for step in MIRRORS.split()}
-    named = set((CONSTANTS + METER + LOG + TARIFF + MELT + WEAR).split()) | mirrors
-    assert set(FIELDS.scalars) == named
+    named = set((CONSTANTS + METER + LOG + LATE + TARIFF + MELT + WEAR).split()) | mirrors
+    letters = {item.name for item in letter.scalars(CONTEXT)}  # named one by one in test_tariff_change
+    assert set(FIELDS.scalars) == named | letters
 
 
 def test_tables() -> None:

@@ -108,8 +108,8 @@ CHECK_IDS = """log_kinds log_numbers log_dates log_gaps readings_back meter_chan
     log_rows use_adds_up cost_adds_up days_add_up tariff_adds_up wear_adds_up campaigns_add_up ladder_adds_up
     pricing_adds_up
     shop_numbers inputs_missing piece_names piece_costs_add_up prices_add_up ranking_adds_up unknown_names
-    furnace_recovered log_room below_last stray_prices list_full"""
-NOTES = {"tariff_block", "charges_asked", "waiting", "furnace_recovered", "stray_prices", "list_full"}
+    furnace_recovered log_room below_last stray_prices list_full letter_size"""
+NOTES = {"tariff_block", "charges_asked", "waiting", "furnace_recovered", "stray_prices", "list_full", "letter_size"}
 
 PIECE_TABLES = ("piece_costs", "piece_low", "piece_prices", "piece_ranks", "piece_made", "piece_checks")
 
