@@ -142,14 +142,14 @@ def test_a_few_generated_studios_and_ties(quick_engine: Engine, shelf: Shelf, tm
 
 def test_a_few_letters(quick_engine: Engine, tmp_path: Path) -> None:
     """Studios that sell, each with a letter: every figure of New tariff and of the retag list."""
-    books = [poisoned(studio, LETTERS, tmp_path / f"{at}.xlsx") for at, studio in enumerate(letter_studios(4))]
-    assert_all_agree(quick_engine, books, tmp_path)
+    studios = {f"letter {at}": studio for at, studio in enumerate(letter_studios(4))}
+    assert_all_agree(quick_engine, poisoned_all(studios, LETTERS, tmp_path), tmp_path)
 
 
 @pytest.mark.exhaustive
 def test_many_letters(quick_engine: Engine, tmp_path: Path) -> None:
-    books = [poisoned(studio, LETTERS, tmp_path / f"{at}.xlsx") for at, studio in enumerate(letter_studios(30, 2))]
-    assert_all_agree(quick_engine, books, tmp_path)
+    studios = {f"letter {at}": studio for at, studio in enumerate(letter_studios(30, 2))}
+    assert_all_agree(quick_engine, poisoned_all(studios, LETTERS, tmp_path), tmp_path)
 
 
 @pytest.mark.exhaustive

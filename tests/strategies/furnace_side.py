@@ -209,3 +209,34 @@ def ledger(chance: Chance, most: int, first: date) -> list[Row]:
         }
         rows.append(without_blanks(row))
     return rows
+
+
+def letter(chance: Chance, first: date) -> Row:
+    """A letter on the table; no owner has one all the time."""
+    if not chance.likely(80):
+        return {"retag_tolerance": chance.odd(0.01, None)}
+    cents = chance.of(None, "Money", "Cents")
+    price = chance.of(None, 0.2, 0.26, 0.9)
+    shares = chance.likely(20)
+    return without_blanks(
+        {
+            "letter_start": first + timedelta(days=chance.of(3, 12, 60, 400, -900)),
+            "letter_in": cents,
+            "letter_tax_in": chance.of(None, "Without tax", "With tax"),
+            "letter_change": chance.of(None, 0.08, -0.2, 0.6),
+            "letter_price": None if price is None else price * (100 if cents == "Cents" else 1),
+            "letter_price_two": chance.of(None, None, 0.12),
+            "letter_price_three": chance.of(None, None, 0.05),
+            "letter_share_one": 0.4 if shares else None,
+            "letter_share_two": 0.35 if shares else None,
+            "letter_share_three": 0.25 if shares else None,
+            "letter_surcharge": chance.of(None, 0.01, -0.01),
+            "letter_tax": chance.of(None, 0.19),
+            "letter_service": chance.of(None, 50.0),
+            "letter_service_per": chance.of(None, "Day", "Month"),
+            "letter_demand": chance.of(None, 7.0),
+            "letter_demand_kw": chance.of(None, 11.0),
+            "letter_reference": chance.of(None, "Letter of May"),
+            "retag_tolerance": chance.of(0.01, 0.0, 0.2),
+        }
+    )

@@ -51,6 +51,7 @@ def generated(chance: Chance, capacity: Capacity = SMALL) -> Studio:
         "part_kinds": furnace_side.part_kinds(chance, capacity.part_kinds),
         "ledger": furnace_side.ledger(chance, capacity.ledger, first),
         "pieces": shop_side.pieces(chance, capacity.pieces),
+        "letter": furnace_side.letter(chance, first),
     }
     return Studio.model_validate(data)
 

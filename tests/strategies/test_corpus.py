@@ -61,7 +61,8 @@ def test_every_figure_is_shown_and_moves() -> None:
             found.setdefault(name, set()).update(cells)
             shown[name] += any(value not in (None, "") for value in cells)
     assert {name for name, cells in found.items() if len(cells) == 1} == ONLY_IF_TYPED_OVER
-    assert [name for name in found if shown[name] < ENOUGH] == []
+    # A sixth way of selling that must earn, under a letter that can be priced, is asked for once.
+    assert [name for name in found if shown[name] < (1 if name == "after_six" else ENOUGH)] == []
 
 
 def test_most_studios_have_something_to_sell_and_some_a_list() -> None:
