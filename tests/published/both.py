@@ -1,8 +1,9 @@
-"""A studio worked out twice: by the reference engine, and by the workbook's own formulas in formualizer."""
+"""A studio worked out twice: by the reference engine, and by the workbook's own formulas in another program."""
 
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -15,7 +16,7 @@ from meltbook.workbook.address import cell_address
 from meltbook.workbook.book import book_parts, make_book
 from meltbook.workbook.placement import Placement
 from tests.engines.compare import same
-from tests.engines.runners import Formualizer, poison, recalculate_one
+from tests.engines.runners import Engine, Formualizer, poison
 from tests.engines.values import Values
 
 CAPACITY = Capacity(log=30, tariffs=4, ledger=4, part_kinds=3, glasses=2, overheads=3, pieces=4, campaigns=3)
@@ -87,8 +88,17 @@ class Both:
 
 def both(folder: Path, **sections: Any) -> Both:
     """Work a studio out in both ways."""
-    studio = Studio.model_validate(sections)
-    parts = book_parts(studio, CAPACITY)
-    make_book(studio, folder / "clean.xlsx", capacity=CAPACITY, overwrite=True)
-    poison(folder / "clean.xlsx", folder / "book.xlsx")
-    return Both(parts.results, parts.placement, recalculate_one(Formualizer(), folder / "book.xlsx", folder))
+    return all_both(folder, [Studio.model_validate(sections)])[0]
+
+
+def all_both(folder: Path, studios: Sequence[Studio], engine: Engine | None = None) -> list[Both]:
+    """Work studios out in both ways, the workbooks in formualizer or in another program."""
+    books = []
+    for number, studio in enumerate(studios):
+        clean, book = folder / f"clean-{number}.xlsx", folder / f"book-{number}.xlsx"
+        make_book(studio, clean, capacity=CAPACITY, overwrite=True)
+        poison(clean, book)
+        books.append(book)
+    shown = (engine or Formualizer()).recalculate(books, folder)
+    parts = [book_parts(studio, CAPACITY) for studio in studios]
+    return [Both(part.results, part.placement, shown[book]) for part, book in zip(parts, books, strict=True)]
