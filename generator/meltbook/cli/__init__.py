@@ -9,6 +9,7 @@ from meltbook.cli.figures import figures
 from meltbook.cli.group import Commands
 from meltbook.cli.new import new
 from meltbook.cli.starts import starts
+from meltbook.cli.tariff import tariff
 
 __all__ = ["main"]
 
@@ -27,6 +28,8 @@ def main() -> None:
       meltbook starts --long                      the studios to start from
       meltbook check studio.xlsx                  what is wrong in a workbook
       meltbook figures studio.xlsx                its key figures, worked out apart
+      meltbook tariff studio.xlsx --from 2027-01-01 --price 0.151
+                                                  which tags a new tariff changes
 
     \b
     Exit codes:
@@ -44,5 +47,5 @@ def main() -> None:
     """
 
 
-for _command in (new, starts, figures, check):
+for _command in (new, starts, figures, check, tariff):
     main.add_command(_command)

@@ -1,0 +1,296 @@
+"""A letter from the utility, laid over a workbook that its owner has filled in.
+
+First :func:`preview`: the letter, what the studio's figures and tags are under it, and what there is to be
+careful about; the workbook is only read. Then, if the owner wants it, :func:`apply`: the letter becomes a row
+of the tariff table, the suggested tags go to the pieces if asked for, and the stored values of all formulas
+are brought up to date, in one write. What stands on the sheet for letters is left as it is.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from meltbook.errors import StudioError, UsageError
+from meltbook.method import retagged, taken_over
+from meltbook.method.arithmetic import serial
+from meltbook.method.constants import CLOSENESS, LETTER_WORDS
+from meltbook.method.letter import (
+    JUMPS,
+    NOT_TYPED,
+    NOTHING_IN_FORCE,
+    OUT_OF_ORDER,
+    TABLE_FULL,
+    LetterRates,
+    read_letter,
+)
+from meltbook.method.results import Results, Value
+from meltbook.method.tariff import read_tariff
+from meltbook.studio.expect import input_name
+from meltbook.studio.letter import Letter
+from meltbook.studio.model import Studio
+from meltbook.studio.tariff import TariffRow
+from meltbook.workbook.address import cell_address
+from meltbook.workbook.amend import AmendReport, amend
+from meltbook.workbook.audit_formulas import formula_problems
+from meltbook.workbook.caches import Known
+from meltbook.workbook.differences import figure_cells, reference
+from meltbook.workbook.edited import EditedBook
+from meltbook.workbook.expected import expected_value
+from meltbook.workbook.sheet_edit import New
+
+SHARES_MISS = 1e-6
+"""Shares of the use that miss the whole by more than this don't make one."""
+
+FIGURES = (
+    "letter_state",
+    "base_all_in",
+    "new_all_in",
+    "change_all_in",
+    "base_standing",
+    "new_standing",
+    "change_standing",
+    "price_before",
+    "price_after",
+    "standing_day_before",
+    "standing_day_after",
+    "hot_before",
+    "hot_after",
+    "standing_before",
+    "standing_after",
+    "effect_energy",
+    "effect_standing",
+    "effect_year",
+    "effect_energy_month",
+    "effect_standing_month",
+    "effect_month",
+    "retag_tolerance_used",
+    "retag_count",
+    "short_count",
+    "keep_count",
+    "late_rows",
+    "late_waiting",
+    "late_energy",
+    "late_standing",
+    "late_note",
+)
+"""The single figures of a preview, by the names of their cells."""
+
+PIECE_FIGURES = (
+    "after_tag_now",
+    "after_cost_now",
+    "after_margin_now",
+    "cost_after",
+    "margin_after",
+    "tag_after",
+    "tag_change",
+    "tag_verdict",
+)
+"""The figures of each piece, by the names of their columns: before, after, and what to do."""
+
+
+@dataclass(frozen=True, slots=True)
+class PieceChange:
+    """A piece before and after; ``row`` is its row in the table of pieces, counted from 1."""
+
+    row: int
+    name: str
+    size: str
+    figures: dict[str, Value]
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """What a letter does to a workbook. Nothing has been changed."""
+
+    book: EditedBook
+    studio: Studio
+    """The workbook's studio with the letter on the table."""
+    results: Results
+    row: TariffRow
+    line: int
+    jumps: bool
+    """Whether the letter is so dear that cents were probably typed as money."""
+    full: bool
+    warnings: tuple[str, ...]
+
+    @property
+    def figures(self) -> dict[str, Value]:
+        """The single figures by name."""
+        return {name: self.results.scalars[name] for name in FIGURES}
+
+    @property
+    def pieces(self) -> list[PieceChange]:
+        """Every piece that has a name."""
+        return [
+            PieceChange(
+                row, piece.name, piece.size or "", {name: self.results.value(name, row) for name in PIECE_FIGURES}
+            )
+            for row, piece in enumerate(self.studio.pieces, start=1)
+            if piece.name
+        ]
+
+
+@dataclass(frozen=True, slots=True)
+class Applied:
+    """What was written, and what stood in the way of checking the stored values."""
+
+    report: AmendReport
+    tags: int
+    formulas_changed: bool
+    """Whether formulas of the workbook are no longer the book's own, so that no value of theirs is vouched for."""
+
+
+def preview(book: EditedBook, letter: Letter) -> Preview:
+    """Lay a letter over a workbook. Its tolerance is that of the workbook.
+
+    Raises:
+        StudioError: cells of the workbook can't be used, so that its figures are not those worked out here.
+        UsageError: the letter says nothing, or its date fits nowhere.
+    """
+    if not book.usable:
+        count = "A thing" if len(book.problems) == 1 else f"{len(book.problems)} things"
+        raise StudioError(
+            f"{count} in {book.file.path.name} can't be used.",
+            book.problems,
+            hint=f"Correct that first; `meltbook check {book.file.path}` tells the rest.",
+        )
+    tolerance = book.studio.letter.retag_tolerance
+    studio = book.studio.model_copy(update={"letter": letter.model_copy(update={"retag_tolerance": tolerance})})
+    rates = read_letter(studio.letter, read_tariff(studio.tariffs, book.capacity.tariffs, studio.shop.price_limit))
+    for case in (NOT_TYPED, NOTHING_IN_FORCE, OUT_OF_ORDER):
+        if rates.cases[case - 1]:
+            raise UsageError(LETTER_WORDS[case - 1], hint=_dates(book))
+    if rates.row is None:
+        raise UsageError(LETTER_WORDS[NOTHING_IN_FORCE - 1], hint=_dates(book))
+    _check_shares(rates.row)
+    limit = studio.shop.price_limit
+    dear = limit is not None and rates.new_all_in is not None and rates.new_all_in > limit + CLOSENESS
+    full = bool(rates.cases[TABLE_FULL - 1])
+    results = reference(replace(book, studio=studio))
+    return Preview(
+        book,
+        studio,
+        results,
+        rates.row,
+        rates.letter_line,
+        bool(rates.letter_jump) or dear,
+        full,
+        tuple(_warnings(book, studio, rates, results, dear=dear, full=full)),
+    )
+
+
+def _dates(book: EditedBook) -> str:
+    starts = [row.start for row in book.studio.tariffs if row.start is not None and row.price is not None]
+    if not starts:
+        return "Tariffs has no row with a date and a price."
+    return f"The first tariff holds from {min(starts)}, the newest from {max(starts)}."
+
+
+def _check_shares(row: TariffRow) -> None:
+    shares = [share for share in (row.share_one, row.share_two, row.share_three) if share is not None]
+    if shares and abs(sum(shares) - 1) > SHARES_MISS:
+        raise UsageError(
+            f"The shares of the use make {sum(shares):.4%} together, not 100 %.".replace("%,", " %,"),
+            hint="Give all the shares that the letter has; a period that is gone has none.",
+        )
+
+
+def _warnings(
+    book: EditedBook, studio: Studio, rates: LetterRates, results: Results, *, dear: bool, full: bool
+) -> Iterator[str]:
+    if rates.letter_jump:
+        yield LETTER_WORDS[JUMPS - 1]
+    elif dear:
+        yield f"The price is above the highest that Shop expects, {studio.shop.price_limit:g}: was it typed in cents?"
+    if full:
+        yield LETTER_WORDS[TABLE_FULL - 1]
+    note = results.scalars["late_note"]
+    if isinstance(note, str):
+        yield f"{note}"
+    row = rates.row
+    if row is not None and row.share_one is row.share_two is row.share_three is None:
+        said = (studio.letter.letter_price_two, studio.letter.letter_price_three)
+        if any(price is not None for price in said):
+            yield "A second or third price counts only with the shares of the use, and none are given."
+    if not any(piece.name for piece in book.studio.pieces):
+        yield "The workbook has no pieces yet, so there are no tags to look at."
+
+
+# --------------------------------------------------------------------------------------------- taking it over
+
+
+def apply(
+    found: Preview,
+    target: Path,
+    *,
+    retag: bool = False,
+    although_large: bool = False,
+    overwrite: bool = False,
+    today: dt.date | None = None,
+) -> Applied:
+    """Write the workbook with the letter in its tariff table to ``target``, which may be the workbook itself.
+
+    Raises:
+        UsageError: the letter is too dear to be meant and ``although_large`` doesn't say that it is, the table
+            is full, or the file can't be written.
+        StudioError: a cell can't be typed into. Nothing is written then.
+    """
+    book = found.book
+    if found.full:
+        raise UsageError(
+            f"{LETTER_WORDS[TABLE_FULL - 1]} Nothing was changed.",
+            hint="Insert rows above the last line of both tables on Tariffs, formulas and all, then do this again.",
+        )
+    if found.jumps and not although_large:
+        raise UsageError(
+            f"{found.warnings[0]} Nothing was changed.", hint="If it is meant, add --although-large; for cents --cents."
+        )
+    after = taken_over(found.studio, book.capacity, though_it_jumps=True)
+    if retag:
+        after = retagged(after, found.results)
+    after = after.model_copy(update={"letter": book.studio.letter})
+    tags = _tag_edits(book, after)
+    edits = {**_row_edits(found), **tags}
+    changed = bool(formula_problems(book))
+
+    def known() -> Known:
+        return {} if changed else values_of(replace(book, studio=after))
+
+    report = amend(book.file.path, target, edits, known, overwrite=overwrite, today=today)
+    return Applied(report, len(tags), changed)
+
+
+def values_of(book: EditedBook) -> Known:
+    """What every formula cell shows once the workbook holds this studio, as long as the formulas are its own."""
+    results = reference(book)
+    return {
+        (sheet, cell): expected_value(results, name, row)
+        for name, row, sheet, cell, there in figure_cells(book)
+        if there.formula is not None
+    }
+
+
+def _row_edits(found: Preview) -> dict[tuple[str, str], New]:
+    """The cells of the table's line: what the letter amounts to, and nothing else that may have been left there."""
+    edits: dict[tuple[str, str], New] = {}
+    for key in TariffRow.model_fields:
+        name = input_name("tariffs", key)
+        spot = found.book.placement.columns[name]
+        value = getattr(found.row, key)
+        if value is None and found.book.cell(name, found.line - 1).is_empty:
+            continue
+        place = (spot.sheet, cell_address(spot.first + found.line - 1, spot.col))
+        edits[place] = serial(value) if isinstance(value, dt.date) else value
+    return edits
+
+
+def _tag_edits(book: EditedBook, after: Studio) -> dict[tuple[str, str], New]:
+    spot = book.placement.columns[input_name("pieces", "tag")]
+    return {
+        (spot.sheet, cell_address(spot.first + row, spot.col)): new.tag
+        for row, (old, new) in enumerate(zip(book.studio.pieces, after.pieces, strict=True))
+        if old.tag != new.tag
+    }
