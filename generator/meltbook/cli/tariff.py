@@ -253,6 +253,8 @@ def _tell_all(book: Path, found: Preview, applied: Applied | None, report: Path 
     if written.edit.backup is not None:
         click.echo(f"The old workbook is kept as {written.edit.backup.name}")
     click.echo(str(written.caches))
+    if applied.formulas_changed:
+        tell(f"Formulas in it are not as they were made: meltbook check {written.edit.target} shows which.")
     priced = found.results.scalars["pricing_date_used"]
     start = found.row.start
     if isinstance(priced, int) and start is not None:

@@ -132,6 +132,7 @@ def _applied(applied: Applied) -> dict[str, Any]:
         "formulas": caches.formulas,
         "formulas_with_stored_value": caches.stored,
         "stored_values": str(caches),
+        "formulas_changed": applied.formulas_changed,
     }
 
 

@@ -97,7 +97,8 @@ class Day(click.ParamType[dt.date]):
         if match := _SLASHED.match(text):
             first, second, year = (int(part) for part in match.groups())
             readings = dict.fromkeys(f"{year}-{m:02}-{d:02}" for m, d in ((first, second), (second, first)) if m <= 12)
-            self.fail(f"{text!r} is to be typed as year-month-day: {' or '.join(readings)}.", param, ctx)
+            meant = " or ".join(readings) or "such as 2027-01-01"
+            self.fail(f"{text!r} is to be typed as year-month-day: {meant}.", param, ctx)
         match = _DAY.match(text)
         if not match:
             self.fail(f"{text!r} is no date; type it as year-month-day, such as 2027-01-01.", param, ctx)

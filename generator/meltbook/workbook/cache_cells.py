@@ -63,6 +63,8 @@ class FormulaCell(NamedTuple):
 _NONE = (-1, -1)
 _ENTITIES = ((b"&quot;", b'"'), (b"&apos;", b"'"), (b"&lt;", b"<"), (b"&gt;", b">"), (b"&amp;", b"&"))
 _OUTER = re.compile(rb"<f[^>]*>([^<]*)")
+_SPELT = 1e-14
+"""Programs write 15 to 17 digits of a number; what is beyond the 15th tells them apart and nothing else."""
 
 
 @dataclass(slots=True)
@@ -105,15 +107,27 @@ class FormulaCells:
             if match is not None:
                 yield _unescaped(match[1]).decode()
 
+    def _holds(self, cell: FormulaCell, value: CellValue) -> bool:
+        """Whether this value is stored already, to all the digits that programs write."""
+        raw = self.data[slice(*cell.text)] if cell.text[0] >= 0 else b""
+        if not raw or cell.is_odd or isinstance(value, bool):
+            return False
+        if isinstance(value, int | float):
+            return cell.kind in ("", "n") and abs(float(raw) - value) <= _SPELT * abs(value)
+        return isinstance(value, str) and cell.kind == "str" and raw == text_xml(value)
+
     def with_values(self, values: Mapping[str, CellValue]) -> bytes:
         """The sheet with these values stored. The other formula cells have none afterwards.
 
-        None is stored as an empty text, as a formula that shows nothing gives it.
+        None is stored as an empty text, as a formula that shows nothing gives it. A value that is there
+        already keeps its spelling, so that a sheet whose results don't change stays as it is.
         """
         data, at = self.data, 0
         pieces: list[bytes] = []
         prefix = prefix_of(start_tag(data, self.cells[0].start)) if self.cells else b""
         for cell in self.cells:
+            if cell.name in values and self._holds(cell, values[cell.name]):
+                continue
             kind, element = _value_xml(values[cell.name], prefix) if cell.name in values else ("", b"")
             if kind != cell.kind or cell.is_odd:
                 tag = data[cell.start : cell.body]

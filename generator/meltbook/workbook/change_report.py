@@ -1,22 +1,32 @@
-"""Before and after a new tariff on one page, to print or to work on: as .csv or as .xlsx."""
+"""Before and after a new tariff on one page, to print or to work on: as .csv or as .xlsx.
+
+Nothing on it is a formula: it is what was true on the day, to lay into the folder beside the letter.
+"""
 
 from __future__ import annotations
 
 import csv
+import datetime as dt
 import io
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import xlsxwriter
 
 from meltbook.errors import UsageError
+from meltbook.fields.kernel import Shape
 from meltbook.units import money_digits
 from meltbook.workbook.new_letter import Preview
 from meltbook.workbook.save import save
+from meltbook.workbook.style import Formats
 
 SUFFIXES = (".csv", ".xlsx")
 
-HEADINGS = (
+TITLE = "New tariff: before and after"
+EFFECT = ("", "Now", "Then", "More in a month", "More in a year")
+PIECES = (
     "Piece",
     "Size",
     "Tag now",
@@ -28,12 +38,28 @@ HEADINGS = (
     "Change",
     "What to do",
 )
+"""Headings of the two tables. A piece's figures stand in the order of ``new_letter.PIECE_FIGURES``."""
 
-_WIDTHS = (28, 14, 9, 9, 11, 9, 11, 13, 9, 14)
-_CALCULATED = ("=", "+", "-", "@", "\t", "\r")
+Cell = float | int | str | dt.date | None
+
+_WIDTHS = (26, 12, 10, 10, 10, 11, 10, 12, 10, 13)
+"""The least widths of the columns; an amount with many digits makes its own wider."""
+_ABREAST = 22
+"""So many pieces fit on a page that lies; with more it stands, so that the print stays large."""
+_MARGINS = (4, 6)
+_TEXTS = (0, 1, 9)
+_CALCULATED = "=+-@"
 """A text in a .csv that begins like this would be taken for a formula by the program that opens it."""
 
-Cell = float | int | str | None
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """What the report says, whatever it is written as."""
+
+    head: Sequence[tuple[str, Cell]]
+    effect: list[tuple[Cell, ...]]
+    notes: list[str]
+    pieces: list[tuple[Cell, ...]]
 
 
 def check_report(path: Path) -> None:
@@ -47,74 +73,135 @@ def check_report(path: Path) -> None:
 def write_report(found: Preview, path: Path, *, overwrite: bool = False) -> None:
     """Write the page."""
     check_report(path)
-    rows = [[piece.name, piece.size or None, *piece.figures.values()] for piece in found.pieces]
-    head = _head(found)
-    data = _csv(head, rows) if path.suffix.lower() == ".csv" else _xlsx(found, head, rows)
+    page = _page(found)
+    data = _csv(page) if path.suffix.lower() == ".csv" else _xlsx(page, money_digits(found.studio.shop.currency))
     save(path, data, overwrite=overwrite)
 
 
-def _head(found: Preview) -> list[tuple[str, Cell, Cell]]:
-    """What stands above the pieces: a label, the figure before or in a month, the figure after or in a year."""
-    figures = found.figures
-    currency = found.studio.shop.currency
-    return [
-        ("New tariff from", str(found.row.start), found.row.letter),
-        (f"All-in price, {currency}/kWh: now, then", figures["price_before"], figures["price_after"]),
-        (
-            f"Service and demand, {currency}/day: now, then",
-            figures["standing_day_before"],
-            figures["standing_day_after"],
-        ),
-        (f"More energy, {currency}: in a month, in a year", figures["effect_energy_month"], figures["effect_energy"]),
-        (
-            f"More service and demand, {currency}: in a month, in a year",
-            figures["effect_standing_month"],
-            figures["effect_standing"],
-        ),
-        ("Tags to change, already short", figures["retag_count"], figures["short_count"]),
-    ]
+def _page(found: Preview) -> _Page:
+    figures, currency = found.figures, found.studio.shop.currency
+    energy = ("price_before", "price_after", "effect_energy_month", "effect_energy")
+    standing = ("standing_day_before", "standing_day_after", "effect_standing_month", "effect_standing")
+    sentence = figures["retag_sentence"]
+    return _Page(
+        head=[
+            ("Studio", str(found.results.scalars["retag_studio"])),
+            ("New prices from", found.row.start),
+            *([("Letter", found.row.letter)] if found.row.letter else []),
+            ("Amounts in", currency),
+        ],
+        effect=[
+            (f"Energy, {currency}/kWh, all in", *(figures[name] for name in energy)),
+            (f"Service and demand, {currency}/day", *(figures[name] for name in standing)),
+            ("Both", None, None, figures["effect_month"], figures["effect_year"]),
+        ],
+        notes=[*([sentence] if isinstance(sentence, str) else []), *found.warnings],
+        pieces=[(piece.name, piece.size or None, *piece.figures.values()) for piece in found.pieces],
+    )
 
 
-def _csv(head: Sequence[tuple[Cell, ...]], rows: Sequence[Sequence[Cell]]) -> bytes:
+# --------------------------------------------------------------------------------------------------- as .csv
+
+
+def _csv(page: _Page) -> bytes:
     text = io.StringIO()
     writer = csv.writer(text)
-    for row in (*head, (), HEADINGS, *rows):
+    notes = [(note,) for note in page.notes]
+    for row in ((TITLE,), *page.head, (), EFFECT, *page.effect, (), *notes, (), PIECES, *page.pieces):
         writer.writerow([_harmless(value) for value in row])
     return text.getvalue().encode("utf-8-sig")  # the mark tells spreadsheet programs how letters are written
 
 
 def _harmless(value: Cell) -> Cell:
-    return f"'{value}" if isinstance(value, str) and value.startswith(_CALCULATED) else value
+    return f"'{value}" if isinstance(value, str) and value.lstrip()[:1] in tuple(_CALCULATED) else value
 
 
-def _xlsx(found: Preview, head: Sequence[tuple[Cell, ...]], rows: Sequence[Sequence[Cell]]) -> bytes:
+# -------------------------------------------------------------------------------------------------- as .xlsx
+
+
+def _xlsx(page: _Page, digits: int) -> bytes:
     data = io.BytesIO()
-    digits = money_digits(found.studio.shop.currency)
-    behind = f".{'0' * digits}" if digits else ""
-    with xlsxwriter.Workbook(data, {"in_memory": True, "strings_to_formulas": False}) as book:
-        bold = book.add_format({"bold": True, "text_wrap": True, "bottom": 1})
-        rate = book.add_format({"num_format": "0.00000"})
-        money = book.add_format({"num_format": f"#,##0{behind}"})
-        share = book.add_format({"num_format": "0.0 %"})
-        sheet = book.add_worksheet("Before and after")
-        sheet.set_landscape()
-        sheet.fit_to_pages(1, 1)
-        for col, width in enumerate(_WIDTHS):
-            sheet.set_column(col, col, width)
-        for row, (label, before, after) in enumerate(head):
-            sheet.write_string(row, 0, str(label))
-            for col, value in ((5, before), (6, after)):
-                _put(sheet, row, col, value, rate if row in (1, 2) else money if row in (3, 4) else None)
-        top = len(head) + 1
-        sheet.write_row(top, 0, HEADINGS, bold)
-        for row, values in enumerate(rows, start=top + 1):
-            for col, value in enumerate(values):
-                _put(sheet, row, col, value, share if col in (4, 6) else money)
+    with xlsxwriter.Workbook(data, {"in_memory": True}) as book:
+        book.set_properties({"title": TITLE})
+        _Sheet(book, Formats(book.add_format, digits)).write(page, digits)
     return data.getvalue()
 
 
-def _put(sheet: xlsxwriter.worksheet.Worksheet, row: int, col: int, value: Cell, form: object) -> None:
-    if isinstance(value, str):
-        sheet.write_string(row, col, value)
-    elif value is not None:
-        sheet.write_number(row, col, value, form)
+def _widths(page: _Page, digits: int) -> list[int]:
+    effect = [("", *line) for line in page.effect]  # its label has two columns
+    widths = list(_WIDTHS)
+    for row in (*effect, *page.pieces):
+        for col, value in enumerate(row):
+            if col not in _TEXTS and value is not None:
+                shown = f"{value:,.{digits}f}" if isinstance(value, float | int) else str(value)
+                widths[col] = max(widths[col], len(shown) + 3)
+    return widths
+
+
+class _Sheet:
+    """The one sheet, written from the top down."""
+
+    def __init__(self, book: Any, formats: Formats) -> None:
+        self.formats = formats
+        self.sheet = book.add_worksheet("Before and after")
+        self.sheet.hide_gridlines(2)
+        self.sheet.set_margins(left=0.5, right=0.5, top=0.6, bottom=0.6)
+        self.sheet.fit_to_pages(1, 1)
+        self.sheet.set_footer("&C&8Made by meltbook from the workbook; nothing on this page is calculated.")
+
+    def write(self, page: _Page, digits: int) -> None:
+        """Everything on it."""
+        if len(page.pieces) <= _ABREAST:
+            self.sheet.set_landscape()
+        for col, width in enumerate(_widths(page, digits)):
+            self.sheet.set_column(col, col, width)
+        self.sheet.set_row(0, 24)
+        self.sheet.write_string(0, 0, TITLE, self.formats.manner("title"))
+        row = 1
+        for label, value in page.head:
+            self._text(row, 0, label, "label")
+            self._put(row, 1, value, Shape.TEXT, align="left", indent=0)
+            row += 1
+        row = self._headings(row + 1, EFFECT)
+        for rate, values in zip((Shape.RATE, Shape.MONEY, Shape.MONEY), page.effect, strict=True):
+            for col, value in enumerate(values):
+                at = 0 if col == 0 else col + 1  # the label has two columns
+                shape = Shape.TEXT if col == 0 else rate if col < 3 else Shape.MONEY
+                self._put(row, at, value, shape, ruled=True)
+            self._put(row, 1, None, Shape.TEXT, ruled=True)
+            row += 1
+        row += 1
+        for note in page.notes:
+            self._text(row, 0, note, "sentence")
+            row += 1
+        row = self._headings(row + 1, PIECES)
+        for values in page.pieces:
+            for col, value in enumerate(values):
+                shape = Shape.TEXT if col in _TEXTS else Shape.SHARE if col in _MARGINS else Shape.MONEY
+                self._put(row, col, value, shape, ruled=True, shrink=col in _TEXTS)
+            row += 1
+        self.sheet.print_area(0, 0, row - 1, len(_WIDTHS) - 1)
+
+    def _headings(self, row: int, headings: Sequence[str]) -> int:
+        self.sheet.set_row(row, 30)
+        names = list(headings) if headings[0] else ["", *headings]
+        for col, name in enumerate(names):
+            aside = {} if headings is PIECES and col in _TEXTS else {"align": "right"}
+            self.sheet.write_string(row, col, name, self.formats.manner("head", **aside))
+        return row + 1
+
+    def _text(self, row: int, col: int, text: str, manner: str) -> None:
+        self.sheet.write_string(row, col, text, self.formats.manner(manner))
+
+    def _put(self, row: int, col: int, value: Cell, shape: Shape, *, ruled: bool = False, **more: Any) -> None:
+        """A cell of the kind that its value is: texts are texts, whatever they begin with."""
+        if isinstance(value, dt.date):
+            self.sheet.write_datetime(row, col, value, self.formats.manner("plain", num_format="yyyy-mm-dd", **more))
+        elif value is None:
+            self.sheet.write_blank(row, col, None, self.formats.cell(shape, "plain", ruled=ruled, **more))
+        elif isinstance(value, str):
+            if shape is not Shape.TEXT:  # a word in a column of numbers stands where they do
+                more |= {"align": "right", "indent": 1}
+            self.sheet.write_string(row, col, value, self.formats.cell(Shape.TEXT, "plain", ruled=ruled, **more))
+        else:
+            self.sheet.write_number(row, col, value, self.formats.cell(shape, "plain", ruled=ruled, **more))

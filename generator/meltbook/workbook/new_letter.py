@@ -16,7 +16,7 @@ from pathlib import Path
 from meltbook.errors import StudioError, UsageError
 from meltbook.method import retagged, taken_over
 from meltbook.method.arithmetic import serial
-from meltbook.method.constants import CLOSENESS, LETTER_WORDS
+from meltbook.method.constants import CLOSENESS, JUMP_LIMIT, LETTER_WORDS
 from meltbook.method.letter import (
     JUMPS,
     NOT_TYPED,
@@ -44,14 +44,37 @@ from meltbook.workbook.sheet_edit import New
 SHARES_MISS = 1e-6
 """Shares of the use that miss the whole by more than this don't make one."""
 
+RATES = (
+    "price",
+    "price_two",
+    "price_three",
+    "share_one",
+    "share_two",
+    "share_three",
+    "surcharge",
+    "tax",
+    "service",
+    "service_per",
+    "demand",
+    "demand_kw",
+    "all_in",
+    "standing",
+)
+"""What a letter can change, and what that comes to: the lines of the sheet's table."""
+
+_WITHOUT_CHANGE = ("share_one", "share_two", "share_three", "tax", "service_per", "demand_kw")
+
+
+def _new(rate: str) -> str:
+    """The name of the cell that has a rate from the letter's first day on."""
+    return "letter_tax_new" if rate == "tax" else f"new_{rate}"
+
+
 FIGURES = (
     "letter_state",
-    "base_all_in",
-    "new_all_in",
-    "change_all_in",
-    "base_standing",
-    "new_standing",
-    "change_standing",
+    *(f"base_{rate}" for rate in RATES),
+    *(_new(rate) for rate in RATES),
+    *(f"change_{rate}" for rate in RATES if rate not in _WITHOUT_CHANGE),
     "price_before",
     "price_after",
     "standing_day_before",
@@ -75,6 +98,7 @@ FIGURES = (
     "late_energy",
     "late_standing",
     "late_note",
+    "retag_sentence",
 )
 """The single figures of a preview, by the names of their cells."""
 
@@ -205,11 +229,13 @@ def _warnings(
         yield LETTER_WORDS[JUMPS - 1]
     elif dear:
         yield f"The price is above the highest that Shop expects, {studio.shop.price_limit:g}: was it typed in cents?"
+    elif _far_cheaper(rates):
+        yield "Less than a third of the price in force: is every figure as the letter has it?"
     if full:
         yield LETTER_WORDS[TABLE_FULL - 1]
     note = results.scalars["late_note"]
     if isinstance(note, str):
-        yield f"{note}"
+        yield note
     row = rates.row
     if row is not None and row.share_one is row.share_two is row.share_three is None:
         said = (studio.letter.letter_price_two, studio.letter.letter_price_three)
@@ -217,6 +243,11 @@ def _warnings(
             yield "A second or third price counts only with the shares of the use, and none are given."
     if not any(piece.name for piece in book.studio.pieces):
         yield "The workbook has no pieces yet, so there are no tags to look at."
+
+
+def _far_cheaper(rates: LetterRates) -> bool:
+    old, new = rates.base_all_in or 0.0, rates.new_all_in or 0.0
+    return old > 0 and new * JUMP_LIMIT < old
 
 
 # --------------------------------------------------------------------------------------------- taking it over
