@@ -76,7 +76,7 @@ def scalars() -> tuple[Figure, ...]:
             unit="{currency}",
             note="The same for the charges by the day.",
             formula="SUMIFS(late_days.all,row_measured.all,1)*(new_standing-base_standing)",
-            needs=("new_standing", "base_standing"),
+            needs=("new_standing",),
         ),
         *_words(),
     )
@@ -90,7 +90,7 @@ def _words() -> tuple[Figure, ...]:
             Shape.COUNT,
             note="Both together.",
             formula="late_rows+late_waiting",
-            needs=("late_rows", "late_waiting"),
+            needs=("late_rows",),
         ),
         Figure(
             "late_words",

@@ -38,7 +38,9 @@ def _there(name: str, label: str, shape: Shape, unit: str, formula: str, note: s
 
 
 def _typed_there(word: str, label: str, shape: Shape, unit: str = "") -> Figure:
-    return _there(f"base_{word}", f"{label} before", shape, unit, f"SUM(INDEX(tariff_{word}.all,letter_base_row))")
+    """What is typed in that row: a text there counts as nothing, so it is added up and not looked up."""
+    there = f"SUMIFS(tariff_{word}.all,tariff_no.all,letter_base_row-1)"
+    return _there(f"base_{word}", f"{label} before", shape, unit, there)
 
 
 def _share_there(word: str, label: str) -> Figure:
@@ -278,7 +280,7 @@ def _new_standing() -> tuple[Figure, ...]:
 
 
 def _changes() -> tuple[Figure, ...]:
-    def change(word: str, label: str, formula: str = "", *needs: str) -> Figure:
+    def change(word: str, label: str, formula: str = "") -> Figure:
         return Figure(
             f"change_{word}",
             f"Change in {label}",
@@ -286,7 +288,7 @@ def _changes() -> tuple[Figure, ...]:
             unit="of what it was",
             note="In percent of what it was.",
             formula=formula or f"new_{word}/base_{word}-1",
-            needs=(f"new_{word}", f"base_{word}", *needs),
+            needs=(f"base_{word}",),
             nonzero=(f"base_{word}",),
         )
 

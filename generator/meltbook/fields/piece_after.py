@@ -61,7 +61,7 @@ def _every(column: str) -> str:
 
 def _now() -> tuple[Figure, ...]:
     def again(name: str, label: str, shape: Shape, unit: str, source: str) -> Figure:
-        return Figure(name, label, shape, unit=unit, note="As it is now.", formula=source, blank_if=source)
+        return Figure(name, label, shape, unit=unit, note="As it is now.", formula=source)
 
     return (
         again("after_tag_now", "Old tag", Shape.MONEY, "{currency}", "tag_in_force"),
@@ -78,8 +78,7 @@ def _cost_after() -> Figure:
         unit="{currency}",
         note="What a good one costs under the new tariff.",
         formula="cost_good+piece_furnace_units*(rate_after-furnace_rate)/good_share",
-        needs=("cost_good", "piece_furnace_units", "rate_after"),
-        nonzero=("good_share",),
+        needs=("cost_good", "rate_after"),
     )
 
 
@@ -111,7 +110,7 @@ def _slot(slot: str, row: int) -> tuple[Figure, ...]:
             Shape.SHARE,
             unit=OF_NET,
             note="At the old tag; −1 stands for a loss of everything.",
-            formula=f"IF({net}>0,MAX(-1,({net}-cost_after)/{net}),-1)",
+            formula=f"IF({net}>close_enough,MAX(-1,({net}-cost_after)/{net}),-1)",
             needs=(net,),
         ),
         Figure(
@@ -165,8 +164,7 @@ def _margins() -> tuple[Figure, ...]:
             "Margin after",
             Shape.SHARE,
             note="The worst at the old tag, or the word when nothing at all is left.",
-            formula=f'IF(margin_after_lowest<=-1,"{AT_A_LOSS}",margin_after_lowest)',
-            needs=("margin_after_lowest",),
+            formula=f'IF(margin_after_lowest<=close_enough-1,"{AT_A_LOSS}",margin_after_lowest)',
         ),
     )
 
@@ -207,7 +205,7 @@ def _tag() -> tuple[Figure, ...]:
             unit="{currency}",
             note="The new tag less the old one.",
             formula="tag_after-tag_in_force",
-            needs=("tag_after", "tag_in_force"),
+            needs=("tag_after",),
         ),
     )
 
@@ -222,7 +220,7 @@ def _decision() -> tuple[Figure, ...]:
             "short if it did so before the change.",
             formula="IF(MIN(short_after-retag_tolerance_used,SUM(tag_change))>close_enough,"
             f'IF(short_now-retag_tolerance_used>close_enough,"{ALREADY_SHORT}","{RETAG}"),"{KEEP}")',
-            needs=("cost_after", "tag_in_force", "short_after"),
+            needs=("short_after",),
         ),
         Figure(
             "retag_flag",

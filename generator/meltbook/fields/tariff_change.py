@@ -115,7 +115,7 @@ def _place(ctx: BookContext) -> tuple[Item, ...]:
 
 
 def _mirror(name: str, label: str, shape: Shape, unit: str, source: str, note: str) -> Figure:
-    return Figure(name, label, shape, unit=unit, note=note, formula=source, needs=(source,))
+    return Figure(name, label, shape, unit=unit, note=note, formula=source)
 
 
 def _prices() -> tuple[Figure, ...]:
@@ -134,7 +134,7 @@ def _prices() -> tuple[Figure, ...]:
             unit=PER_WEIGHT,
             note="Energy of all hot days of the last 12 months at the new all-in price, for a weight of glass.",
             formula="period_use.3/period_weight.3*new_all_in",
-            needs=("period_use.3", "period_weight.3", "new_all_in"),
+            needs=("new_all_in",),
             nonzero=("period_weight.3",),
         ),
         _mirror("standing_before", "Service and demand now", Shape.RATE, PER_WEIGHT, "price_standing", before),
@@ -170,7 +170,7 @@ def _rate() -> tuple[Figure, ...]:
             unit="{currency}",
             note="What a piece is charged for the furnace, by weight, gathers or bench minutes as chosen on Shop.",
             formula="furnace_rate*pool_after/furnace_pool",
-            needs=("furnace_rate", "pool_after", "furnace_pool"),
+            needs=("furnace_rate", "pool_after"),
             nonzero=("furnace_pool",),
         ),
     )
@@ -191,7 +191,6 @@ def _effect() -> tuple[Figure, ...]:
             A_YEAR,
             "The energy of the last 12 months × the change in the all-in price.",
             "period_use.3*(new_all_in-price_now)",
-            "period_use.3",
             "new_all_in",
             "price_now",
         ),
@@ -211,7 +210,6 @@ def _effect() -> tuple[Figure, ...]:
             "Both together.",
             "effect_energy+effect_standing",
             "effect_energy",
-            "effect_standing",
         ),
         monthly("effect_energy_month", "Energy, more in a month", "effect_energy"),
         monthly("effect_standing_month", "Service and demand, more in a month", "effect_standing"),
