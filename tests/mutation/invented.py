@@ -20,6 +20,9 @@ from meltbook.studio.model import Studio
 T = TypeVar("T")
 
 GLASSES = ("Clear", "Cullet", "Opal", "Jade")
+LETTERS = 10_000
+"""Letters have dice of their own, so that the rest of a studio is what it was before there were any."""
+
 KINDS_OF_PART = ("Pot", "Elements", "Door", "Burner", "Floor")
 RUN = ("Heat-up", "Heat-up", "Charge", "Blow", "Charge", "Idle", "Cold")
 """A campaign as a studio runs it; the dice leave some out and repeat others."""
@@ -112,6 +115,7 @@ def invented(seed: int, room: Capacity, filled: float = 1.0, odd: float = 0.0) -
         ],
         "ledger": [_part(dice, first, last, room.part_kinds) for _ in range(room.ledger)],
         "pieces": [_piece(dice, number, room.glasses) for number in range(1, room.pieces + 1)],
+        "letter": _letter(Dice(LETTERS + seed, 0.6 * filled, odd), days),
     }
     return Studio.model_validate(data)
 
@@ -317,3 +321,34 @@ def _piece(dice: Dice, number: int, glasses: int) -> Row:
         tag=dice.number(20, 300) if dice.chance(0.5) else None,
         listed=dice.of(("Yes", "Yes", "No")),
     ) | ({} if dice.odd() else {"name": f"Piece {dice.of((1, 2)) if dice.odd() else number}"})
+
+
+def _letter(dice: Dice, days: Sequence[date]) -> Row:
+    """A letter that changes some things and leaves others, from about a day on which a row of the log begins."""
+    cents = dice.of(("Money", "Cents", None))
+    dear = 100 if cents == "Cents" else 1
+    shared = dice.chance(0.4)
+
+    def price(low: float, high: float) -> float:
+        return dice.number(low, high) * dear
+
+    start = dice.of(days) + timedelta(days=dice.of((0, 0, 1, 2, 40, -60 if dice.odd() else 0)))
+    letter = dice.row(
+        letter_tax_in=dice.of(("Without tax", "With tax", "With tax")),
+        letter_change=dice.number(-0.3, 0.9),
+        letter_price=price(0.1, 0.5) * (5 if dice.chance(0.1) else 1),
+        letter_price_two=price(0.06, 0.6),
+        letter_price_three=price(0.06, 0.6),
+        letter_share_one=dice.number(0.1, 0.5) if shared else None,
+        letter_share_two=dice.number(0.1, 0.5) if shared else None,
+        letter_share_three=dice.number(0.1, 0.5) if shared else None,
+        letter_surcharge=price(-0.03, 0.06),
+        letter_tax=dice.number(0.05, 0.25),
+        letter_service=dice.number(1, 30),
+        letter_service_per=dice.of(("Day", "Month")),
+        letter_demand=dice.number(1, 20),
+        letter_demand_kw=dice.number(5, 20),
+        letter_reference="Letter of May",
+        retag_tolerance=dice.number(0.01, 0.2),
+    ) | {"letter_in": cents, "letter_start": None if dice.odd() else start}
+    return {"retag_tolerance": None} | letter  # left out, it would be what a new book has

@@ -8,6 +8,7 @@ from typing import Any
 
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.energy import LogRow
+from meltbook.studio.letter import Letter
 from meltbook.studio.model import Studio
 from meltbook.studio.starts import load_start
 from tests.mutation.invented import invented
@@ -107,6 +108,50 @@ def logged(seed: int, *rows: dict[str, Any], ordinary_weight: float | None = Non
     )
 
 
+def lettered(studio: Studio, day: date | None, **letter: Any) -> Studio:
+    """The same studio with another letter on its table."""
+    return studio.model_copy(update={"letter": Letter(letter_start=day, **letter)})
+
+
+def free(studio: Studio) -> Studio:
+    """A studio whose furnace costs nothing: neither energy nor its parts nor itself."""
+    tariffs = tuple(type(row)(start=row.start, price=0.0) for row in studio.tariffs)
+    nothing = dict.fromkeys(("furnace_purchase", "furnace_worth_end", "furnace_life", "furnace_maintenance"))
+    furnace = studio.furnace.model_copy(update=nothing)
+    return studio.model_copy(update={"tariffs": tariffs, "furnace": furnace, "ledger": ()})
+
+
+def unpriced(studio: Studio, row: int) -> Studio:
+    """One letter was written down twice: first without its price."""
+    day = studio.tariffs[row].start
+    above = studio.tariffs[row - 1].model_copy(update={"start": day, "price": None})
+    return studio.model_copy(update={"tariffs": (*studio.tariffs[: row - 1], above, *studio.tariffs[row:])})
+
+
+def letters() -> list[Scene]:
+    """Letters that meet a border, or a studio that they can't do anything to."""
+    studio = invented(11, ROOM)
+    newest = studio.tariffs[-1].start
+    fourth = studio.tariffs[3].start
+    assert newest is not None and fourth is not None
+    earn_nothing = tuple(row.model_copy(update={"must_earn": "No"}) for row in studio.channels)
+    dearer = {"letter_change": 0.5, "letter_service": 40.0}
+    return [
+        Scene("a letter that changes nothing", lettered(studio, newest)),
+        Scene("a letter without a date", lettered(studio, None, **dearer)),
+        Scene("a letter and no tariff", lettered(cut(any_studio()), newest, letter_price=0.2)),
+        Scene("a letter before the first tariff", lettered(studio, date(2020, 1, 1), **dearer)),
+        Scene("a letter of the newest one's day", lettered(studio, newest, **dearer)),
+        Scene("a letter of the fourth one's day", lettered(studio, fourth, **dearer)),
+        Scene("a letter after one typed twice", lettered(unpriced(studio, 3), fourth + timedelta(days=1), **dearer)),
+        Scene("a letter while all is free", lettered(free(studio), newest, letter_price=0.2)),
+        Scene(
+            "a letter and no margin to earn",
+            lettered(studio.model_copy(update={"channels": earn_nothing}), newest, **dearer),
+        ),
+    ]
+
+
 def scenes() -> list[Scene]:
     """All of them, those first that kill the most."""
     found = [Scene(f"invented {seed}", invented(seed, ROOM)) for seed in range(14)]
@@ -136,6 +181,7 @@ def scenes() -> list[Scene]:
     found += [
         Scene(f"texts for numbers, {seed}", invented(seed, ROOM, 0.5, 0.05), texts=True) for seed in range(200, 210)
     ]
+    found += letters()
     found += [Scene(name, cut(load_start(name).studio)) for name in ("lakeside-lb", "harbour-kg", "blank")]
     found += [Scene(case.name, cut(case.studio)) for case in load_cases()]
     found += [

@@ -15,6 +15,7 @@ from meltbook.fields.kernel import Fixed, Input, Shape
 from meltbook.method.checks import CHECKS
 from tests.mutation.right import ERROR, Cells, Right, Twist, Value
 from tests.mutation.twists_furnace import furnace_side
+from tests.mutation.twists_letter import letter_side
 from tests.mutation.twists_shop import shop_side
 from tests.mutation.two_ways import as_twists
 from tests.mutation.two_ways_furnace import furnace_pairs
@@ -35,6 +36,7 @@ def twists(right: Right) -> Iterator[Twist]:
     yield from _words()
     yield from furnace_side(right)
     yield from shop_side(right)
+    yield from letter_side(right)
     yield from as_twists(right, furnace_pairs(right))
     yield from as_twists(right, shop_pairs(right))
 
@@ -225,6 +227,10 @@ def _errors(right: Right) -> Iterator[Twist]:
 # ------------------------------------------------------------------------------------------- texts for numbers
 
 
+ON_NEW_TARIFF = ("letter_", "retag_")
+"""How the names of single cells begin that are typed on New tariff, and not on Shop."""
+
+
 def _asking_for_numbers(right: Right) -> Iterator[tuple[str, str]]:
     """Each cell or column outside the log that asks for a number, and its label."""
     for name, item in right.vocabulary.scalars.items():
@@ -242,7 +248,8 @@ def _texts(right: Right) -> Iterator[Twist]:
     lines = [str(value) for value in where.values]
     for name, label in _asking_for_numbers(right):
         places = [name] if name in right.vocabulary.scalars else [right.cells(name)[0], right.cells(name)[-1]]
-        table = "Shop" if name in right.vocabulary.scalars else right.vocabulary.columns[name][0].label
+        alone = "New tariff" if name.startswith(ON_NEW_TARIFF) else "Shop"
+        table = alone if name in right.vocabulary.scalars else right.vocabulary.columns[name][0].label
         own = [
             row
             for row, line in enumerate(lines, start=1)
@@ -298,6 +305,7 @@ IN_WORDS = (
 WORDED = {
     "price_hot": "hot_words",
     "price_line_own": "line_words",
+    "late_energy": "late_words",
     "slice_tag": "tag_words",
     "slice_left": "left_words",
     "ladder_bar_amount.1": "ladder_bar_words.1",
