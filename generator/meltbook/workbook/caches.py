@@ -5,8 +5,8 @@ every edit each stored value must be right or absent; a program that finds none 
 
 formualizer works the whole workbook out where it can. It is only used as a calculator: the values are then
 put into the file here, cell by cell, so that no other byte changes. Where it refuses (more than 100,000
-formulas, a file that Gnumeric saved, a what-if table, a function that it lacks), the values that the caller
-knows are stored, and every other formula is left to the program that opens the file next.
+formulas, a what-if table, a function that it lacks), the values that the caller knows are stored, and every
+other formula is left to the program that opens the file next.
 """
 
 from __future__ import annotations
@@ -30,6 +30,7 @@ from meltbook.workbook.cells import CellError, CellValue, read_strings
 from meltbook.workbook.edit import sheet_parts, strings_part
 from meltbook.workbook.formulas import FUNCTIONS
 from meltbook.workbook.package import Package, open_package
+from meltbook.workbook.plain_formulas import PlainFormulas
 from meltbook.workbook.repack import repacked, zip_bytes
 from meltbook.workbook.save import check_target, save
 from meltbook.workbook.sheet_xml import SheetXmlError, cell_place
@@ -41,6 +42,8 @@ _Values = dict[str, dict[str, CellValue]]
 _CLOSE = 1e-9
 _CALL = re.compile(r"""\"[^"]*\"|'[^']*'|([A-Za-z_][A-Za-z0-9_.]*)\s*\(""")
 """A function's name before its bracket; texts and sheet names in quotes are passed over."""
+
+_UNCOUNTED = re.compile(rb"<tableParts>((?:\s*<tablePart [^>]*>)*)")
 
 
 class Method(StrEnum):
@@ -149,7 +152,7 @@ def refreshed(package: Package, workbook: str, known: Known, *, recalculate: boo
         differences += _differences(book, expected, values)
     elif method is Method.FILLED:
         values = {
-            sheet: {cell: cells[cell] for cell in cells.keys() & book.names[sheet]}
+            sheet: {cell: value for cell, value in cells.items() if cell in book.names[sheet]}
             for sheet, cells in expected.items()
             if sheet in book.names
         }
@@ -162,9 +165,9 @@ def refreshed(package: Package, workbook: str, known: Known, *, recalculate: boo
         method,
         formulas=book.formulas,
         stored=sum(
-            cell.has_formula and cell.name in values.get(name, ())
+            len(values[name].keys() & set(sheet.formula_names))
             for name, sheet in book.sheets.items()
-            for cell in sheet.cells
+            if values.get(name)
         ),
         verified=sum(len(cells.keys() & expected.get(sheet, {}).keys()) for sheet, cells in values.items()),
         reason=reason,
@@ -185,7 +188,7 @@ class _Book:
         self.package = package
         self.workbook = workbook
         self.parts = sheet_parts(package, workbook)
-        self.sheets: dict[str, FormulaCells] = {}
+        self.sheets: dict[str, FormulaCells | PlainFormulas] = {}
         for sheet, part in self.parts.items():
             try:
                 self.sheets[sheet] = formula_cells(package.read(part))
@@ -202,7 +205,7 @@ class _Book:
     @cached_property
     def names(self) -> dict[str, set[str]]:
         """The names of each sheet's formula cells."""
-        return {name: {cell.name for cell in sheet.cells} for name, sheet in self.sheets.items()}
+        return {name: set(sheet.names) for name, sheet in self.sheets.items()}
 
     @cached_property
     def strings(self) -> list[str]:
@@ -212,7 +215,7 @@ class _Book:
     @cached_property
     def formulas(self) -> int:
         """How many formulas there are."""
-        return sum(sheet.formulas for sheet in self.sheets.values())
+        return sum(len(sheet.formula_names) for sheet in self.sheets.values())
 
     def functions(self) -> set[str]:
         """The names of the functions in all formulas and defined names, in capitals."""
@@ -242,9 +245,9 @@ class _Book:
     def with_values(self, values: _Values) -> dict[str, bytes]:
         """The sheets that change, by part."""
         return {
-            self.parts[name]: sheet.with_values(values.get(name, {}))
+            self.parts[name]: changed
             for name, sheet in self.sheets.items()
-            if sheet.cells
+            if sheet.names and (changed := sheet.with_values(values.get(name, {}))) != sheet.data
         }
 
 
@@ -265,21 +268,48 @@ def _calculated(book: _Book) -> _Values:
     if not book.formulas:
         return {}
     try:
-        result = formualizer.recalculate_xlsx_bytes(zip_bytes(book.package))
+        worked_out = _worked_out(zip_bytes(book.package))
+    except _RefusedError:
+        worked_out = _worked_out(_plain_copy(book))
+    if lacking := _lacking_functions(book.functions()):
+        raise _RefusedError(f"a function is used that can't be worked out here: {', '.join(lacking)}")
+    calculated = _Book(_opened(book.package.path, worked_out), book.workbook).stored()
+    values: _Values = {}
+    for name, sheet in book.sheets.items():
+        found = calculated.get(name, {})
+        values[name] = {cell: found[cell] for cell in sheet.names if cell in found}
+        if any(cell not in found for cell in sheet.formula_names):
+            raise _RefusedError("a formula came back without a value")
+    return values
+
+
+def _worked_out(data: bytes) -> bytes:
+    """The whole file, worked out by the engine."""
+    try:
+        result: bytes = formualizer.recalculate_xlsx_bytes(data)["bytes"]
     except (KeyboardInterrupt, SystemExit, MemoryError):
         raise
     except BaseException as error:  # a panic of the engine is no Exception
         raise _RefusedError(_in_short(error)) from error
-    if lacking := _lacking_functions(book.functions()):
-        raise _RefusedError(f"a function is used that can't be worked out here: {', '.join(lacking)}")
-    calculated = _Book(_opened(book.package.path, result["bytes"]), book.workbook).stored()
-    values: _Values = {}
-    for name, sheet in book.sheets.items():
-        found = calculated.get(name, {})
-        values[name] = {cell.name: found[cell.name] for cell in sheet.cells if cell.name in found}
-        if any(cell.has_formula and cell.name not in found for cell in sheet.cells):
-            raise _RefusedError("a formula came back without a value")
-    return values
+    return result
+
+
+def _plain_copy(book: _Book) -> bytes:
+    """The file for the engine's eyes only, without what it stumbles over and what no result hangs on.
+
+    Gnumeric adds fields of its own to the zip, and LibreOffice leaves out how many tables a sheet has.
+    """
+    held = io.BytesIO()
+    sheets = {book.package.names[part.lower()] for part in book.parts.values()}
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as copy:
+        for name in book.package.names.values():
+            content = book.package.read(name)
+            copy.writestr(name, _UNCOUNTED.sub(_counted, content) if name in sheets else content)
+    return held.getvalue()
+
+
+def _counted(match: re.Match[bytes]) -> bytes:
+    return b'<tableParts count="%d">%s' % (match[1].count(b"<tablePart "), match[1])
 
 
 def _lacking_functions(names: Iterable[str]) -> list[str]:
@@ -309,6 +339,8 @@ def _in_short(error: BaseException) -> str:
 
 def _agree(one: CellValue, other: CellValue) -> bool:
     """Equal to nine digits; a blank and an empty text are the same."""
+    if type(one) is float and type(other) is float:
+        return math.isclose(one, other, rel_tol=_CLOSE, abs_tol=_CLOSE)
     one, other = (None if value == "" else value for value in (one, other))
     if isinstance(one, bool | str | CellError | None) or isinstance(other, bool | str | CellError | None):
         return type(one) is type(other) and one == other
@@ -348,7 +380,11 @@ def _prove(package: Package, workbook: str, values: _Values) -> None:
         wanted = values.get(sheet, {})
         if stored == wanted:
             continue
-        for cell in stored.keys() | wanted.keys():
-            if cell not in stored or cell not in wanted or not _agree(stored[cell], wanted[cell]):
-                difference = Difference(sheet, cell, wanted.get(cell), stored.get(cell))
-                raise package.damaged(f"can't be given its values ({difference})")
+        odd = {
+            cell
+            for cell, value in wanted.items()
+            if value != (found := stored.get(cell, value)) and not _agree(found, value)
+        }
+        for cell in (stored.keys() ^ wanted.keys()) | odd:
+            difference = Difference(sheet, cell, wanted.get(cell), stored.get(cell))
+            raise package.damaged(f"can't be given its values ({difference})")
