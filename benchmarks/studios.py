@@ -1,6 +1,6 @@
 """A studio with a log of any length, made by rule: the invented shop on the lake, if it went on for decades.
 
-Letters and pots are as many as the book has room for, whatever the length, so that from one size to the next
+Pots are as many as the book has room for and letters one fewer, whatever the length, so that from one size to the next
 nothing grows but the log.
 """
 
@@ -25,14 +25,17 @@ WEEK = ("Charge", "Blow", "Blow", "Charge", "Blow", "Idle", "Idle")
 
 
 def long_studio(rows: int) -> tuple[Studio, Capacity]:
-    """A studio whose log has this many rows, one a day, and the room for exactly that."""
+    """A studio whose log has this many rows, one a day, and the room for exactly that.
+
+    One line of its tariff table is free, for a letter.
+    """
     base = load_start("lakeside-lb").studio
     room = Capacity(log=rows)
     studio = base.model_copy(
         update={
             "shop": base.shop.model_copy(update={"period_from": None, "period_to": None}),
             "log": tuple(_log(rows)),
-            "tariffs": tuple(_tariffs(rows, room.tariffs)),
+            "tariffs": tuple(_tariffs(rows, room.tariffs - 1)),
             "ledger": tuple(_pots(rows, room.ledger)),
         }
     )

@@ -82,18 +82,36 @@ def _loop(rows: int, folder: Path) -> Job:
     return lambda: plain_loop(studio)
 
 
-def _command(name: str) -> Callable[[int, Path], Job]:
+LETTER = ("--from", "2100-01-01", "--price", "0.3")
+"""A letter that is later than all days of the longest log."""
+
+
+def _process(command: list[str], fine: tuple[int, ...] = (0,)) -> Job:
+    """A program from its start to its end."""
+
+    def job() -> None:
+        done = subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, check=False)
+        if done.returncode not in fine:
+            raise RuntimeError(done.stderr.decode(errors="replace"))
+
+    return job
+
+
+def _command(name: str, *options: str, fine: tuple[int, ...] = (0,)) -> Callable[[int, Path], Job]:
+    """A command on the book. Where an option is ``{out}``, it writes a file."""
+    program = str(Path(sys.executable).with_name("meltbook"))
+
     def ready(rows: int, folder: Path) -> Job:
-        command = [str(Path(sys.executable).with_name("meltbook")), name, str(_book(folder, rows))]
-
-        def job() -> None:
-            done = subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, check=False)
-            if done.returncode not in (0, 1):  # 1: it found something in the book
-                raise RuntimeError(done.stderr.decode(errors="replace"))
-
-        return job
+        rest = [option.format(out=folder / "new.xlsx") for option in options]
+        return _process([program, name, str(_book(folder, rows)), *rest], fine)
 
     return ready
+
+
+def _openpyxl(rows: int, folder: Path) -> Job:
+    """What a script does to the same file that types into it with a library."""
+    script = "import openpyxl, sys; openpyxl.load_workbook(sys.argv[1]).save(sys.argv[2])"
+    return _process([sys.executable, "-c", script, str(_book(folder, rows)), str(folder / "openpyxl.xlsx")])
 
 
 class _TrustingLibreOffice(LibreOffice):
@@ -128,8 +146,11 @@ TASKS: dict[str, Callable[[int, Path], Job]] = {
     "bare-quick": _bare_quick,
     "reference": _reference,
     "loop": _loop,
-    "check": _command("check"),
-    "figures": _command("figures"),
+    "check": _command("check", fine=(0, 1)),  # 1: it found something in the book
+    "figures": _command("figures", fine=(0, 1)),
+    "preview": _command("tariff", *LETTER),
+    "apply": _command("tariff", *LETTER, "--apply", "--retag", "--out", "{out}", "--force"),
+    "openpyxl": _openpyxl,
     "libreoffice": _libreoffice(LibreOffice()),
     "libreoffice-open": _libreoffice(_TrustingLibreOffice()),
     "gnumeric": _gnumeric(recalculate=True),

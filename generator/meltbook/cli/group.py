@@ -6,6 +6,7 @@ No command prints an error or ends the process by itself; it raises, and what wa
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 import traceback
@@ -37,6 +38,8 @@ class Commands(click.Group):
     ) -> Any:
         """Run a command and end the process with its exit code."""
         words = list(sys.argv[1:] if args is None else args)
+        if standalone_mode:
+            gc.disable()  # a command holds what it reads until it ends; looking for garbage in it takes a fifth
         try:
             result: object = super().main(
                 words,

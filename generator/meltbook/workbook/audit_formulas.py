@@ -109,8 +109,10 @@ def _column(book: EditedBook, compiler: Compiler, name: str, spot: ColumnSpot) -
         return
     templates = made if isinstance(made, tuple) else (made,) * spot.rows
     for index, template in enumerate(templates[: spot.rows]):
-        row = spot.first + index
-        fault = _against_formula(sheet.at(row, spot.col), template.at(index), spot.sheet)
+        row, expected = spot.first + index, template.at(index)
+        if sheet.formula(row, spot.col) == expected:
+            continue
+        fault = _against_formula(sheet.at(row, spot.col), expected, spot.sheet)
         if fault is not None:
             yield row, fault
     for row, there, edge in (

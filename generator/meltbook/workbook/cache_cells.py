@@ -4,8 +4,8 @@ A formula cell is ``<c r="B2" s="5" t="str"><f>A1</f><v>text</v></c>``. Only ``t
 A formula that fills several cells stands in the first of them; the others hold a ``<v>`` alone, and go the
 same way.
 
-A log of 10,000 rows has 400,000 formulas, so a sheet in the plain spelling that every program uses is read
-with one pattern; :func:`_plain_cells` says what plain is. Any other sheet goes through the tokenizer, with
+A log of 10,000 rows has 600,000 formulas, so a sheet in the plain spelling that every program uses is read
+with one pattern (:mod:`meltbook.workbook.plain_formulas`). Any other sheet goes through the tokenizer here, with
 the same outcome.
 """
 
@@ -17,14 +17,12 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from meltbook.workbook.address import cell_address
-from meltbook.workbook.cell_xml import cell_value, keeps_space, number_xml, text_xml, typed
-from meltbook.workbook.cells import CellError, CellValue
+from meltbook.workbook.cells import CellValue
+from meltbook.workbook.plain_formulas import PlainFormulas, plain_formulas
 from meltbook.workbook.sheet_xml import (
-    MAIN,
     Area,
     RawCell,
     area,
-    check_well_formed,
     end_of,
     inner,
     is_empty,
@@ -35,6 +33,7 @@ from meltbook.workbook.sheet_xml import (
     tag_name,
     with_attributes,
 )
+from meltbook.workbook.stored_xml import is_stored, stored_value, unescaped_xml, value_xml
 
 
 class FormulaCell(NamedTuple):
@@ -61,10 +60,7 @@ class FormulaCell(NamedTuple):
 
 
 _NONE = (-1, -1)
-_ENTITIES = ((b"&quot;", b'"'), (b"&apos;", b"'"), (b"&lt;", b"<"), (b"&gt;", b">"), (b"&amp;", b"&"))
 _OUTER = re.compile(rb"<f[^>]*>([^<]*)")
-_SPELT = 1e-14
-"""Programs write 15 to 17 digits of a number; what is beyond the 15th tells them apart and nothing else."""
 
 
 @dataclass(slots=True)
@@ -75,9 +71,14 @@ class FormulaCells:
     cells: list[FormulaCell] = field(default_factory=list)
 
     @property
-    def formulas(self) -> int:
-        """How many formulas there are."""
-        return sum(cell.formula[0] >= 0 for cell in self.cells)
+    def names(self) -> list[str]:
+        """The cells whose value is a formula's."""
+        return [cell.name for cell in self.cells]
+
+    @property
+    def formula_names(self) -> list[str]:
+        """Those of them in which the formula stands."""
+        return [cell.name for cell in self.cells if cell.has_formula]
 
     def stored(self, strings: list[str]) -> dict[str, CellValue]:
         """The value stored for each formula cell that has one. An empty text is a value."""
@@ -91,30 +92,20 @@ class FormulaCells:
                 if raw:
                     found[name] = float(raw)
             elif raw or kind == "str":
-                found[name] = self._value(raw, kind, strings)
+                found[name] = stored_value(raw, kind, strings)
         return found
-
-    @staticmethod
-    def _value(raw: bytes, kind: str, strings: list[str]) -> CellValue:
-        if b"<" in raw or b"&#" in raw or b"\r" in raw:
-            return cell_value(b"<c><v>%s</v></c>" % raw, kind, strings)
-        return typed(_unescaped(raw).decode(), kind, strings)
 
     def formula_texts(self) -> Iterator[str]:
         """The text of each formula, as far as the file writes it out."""
         for cell in self.cells:
             match = _OUTER.search(self.data, *cell.formula) if cell.has_formula else None
             if match is not None:
-                yield _unescaped(match[1]).decode()
+                yield unescaped_xml(match[1]).decode()
 
     def _holds(self, cell: FormulaCell, value: CellValue) -> bool:
         """Whether this value is stored already, to all the digits that programs write."""
         raw = self.data[slice(*cell.text)] if cell.text[0] >= 0 else b""
-        if not raw or cell.is_odd or isinstance(value, bool):
-            return False
-        if isinstance(value, int | float):
-            return cell.kind in ("", "n") and abs(float(raw) - value) <= _SPELT * abs(value)
-        return isinstance(value, str) and cell.kind == "str" and raw == text_xml(value)
+        return not cell.is_odd and is_stored(raw, cell.kind, value)
 
     def with_values(self, values: Mapping[str, CellValue]) -> bytes:
         """The sheet with these values stored. The other formula cells have none afterwards.
@@ -128,7 +119,7 @@ class FormulaCells:
         for cell in self.cells:
             if cell.name in values and self._holds(cell, values[cell.name]):
                 continue
-            kind, element = _value_xml(values[cell.name], prefix) if cell.name in values else ("", b"")
+            kind, element = value_xml(values[cell.name], prefix) if cell.name in values else ("", b"")
             if kind != cell.kind or cell.is_odd:
                 tag = data[cell.start : cell.body]
                 new = with_attributes(
@@ -144,9 +135,9 @@ class FormulaCells:
         return b"".join(pieces)
 
 
-def formula_cells(data: bytes) -> FormulaCells:
+def formula_cells(data: bytes) -> FormulaCells | PlainFormulas:
     """Find the formula cells of a sheet."""
-    return FormulaCells(data, _plain_cells(data) or _any_cells(data))
+    return plain_formulas(data) or FormulaCells(data, _any_cells(data))
 
 
 def other_cells(data: bytes, names: set[str]) -> dict[str, tuple[bytes, str]]:
@@ -161,51 +152,6 @@ def other_cells(data: bytes, names: set[str]) -> dict[str, tuple[bytes, str]]:
 
     scan(data, see)
     return found
-
-
-# ---------------------------------------------------------------------------------------- plainly spelt
-
-_WORDS = rb'(?: [A-Za-z:]+="[^"<]*")*'
-_PLAIN_ROOT = re.compile(rb"<worksheet\s[^<]*<")
-_PLAIN_CELL = re.compile(
-    rb'<c r="([A-Z]{1,3}[1-9][0-9]{0,6})"(' + _WORDS + rb")>\s*"
-    rb"(<f" + _WORDS + rb"(?:\s*/>|>[^<]*</f>))\s*(<v(?:\s*/>|>([^<]*)</v>))?\s*</c>"
-)
-_KIND = re.compile(rb' t="([^"]*)"')
-_NOT_PLAIN = (b"<!", b" vm=", b"array", b"dataTable", b"xmlns=", b"xmlns:")
-
-
-def _plain_cells(data: bytes) -> list[FormulaCell]:
-    """The formula cells of a sheet in the usual spelling; none if there are none, or the sheet is not plain.
-
-    Where the XML is well-formed, and without remarks, instructions, quoted passages and changes of vocabulary
-    inside, a ``<`` can only begin a tag. A pattern then finds what a tokenizer would; that it found every
-    ``<f`` there is, is counted.
-    """
-    check_well_formed(data)
-    first, last = data.find(b"<sheetData>"), data.rfind(b"</sheetData>")
-    root = _PLAIN_ROOT.search(data)
-    if root is None or first < 0 or b'xmlns="' + MAIN.encode() + b'"' not in root[0] or b"<!" in data[:first]:
-        return []
-    if any(data.find(sign, first, last) >= 0 for sign in _NOT_PLAIN) or data.find(b"<?", first, last) >= 0:
-        return []
-    cells = []
-    for match in _PLAIN_CELL.finditer(data, first, last):
-        kind = _KIND.search(match[2])
-        end = match.end(3)
-        cells.append(
-            FormulaCell(
-                match[1].decode(),
-                kind[1].decode() if kind else "",
-                match.start(),
-                match.end(2) + 1,
-                match.span(3),
-                (end, end) if match[4] is None else match.span(4),
-                _NONE if match[4] is None else (match.span(5) if match[5] is not None else (match.end(4),) * 2),
-            )
-        )
-    written = sum(data.count(sign, first, last) for sign in (b"<f>", b"<f ", b"<f/", b"<f\n", b"<f\t", b"<f\r"))
-    return cells if len(cells) == written and len({cell.name for cell in cells}) == written else []
 
 
 # ------------------------------------------------------------------------------------- in any spelling
@@ -245,27 +191,3 @@ def _from_raw(data: bytes, cell: RawCell) -> FormulaCell:
     odd = "vm" in cell.attributes or is_empty(tag)
     name = cell_address(cell.row, cell.col)
     return FormulaCell(name, cell.attributes.get("t", ""), cell.start, body, spot, place, text, odd)
-
-
-# ------------------------------------------------------------------------------------------------- values
-
-
-def _unescaped(raw: bytes) -> bytes:
-    if b"&" in raw:
-        for entity, character in _ENTITIES:
-            raw = raw.replace(entity, character)
-    return raw
-
-
-def _value_xml(value: CellValue, prefix: bytes) -> tuple[str, bytes]:
-    """The cell's ``t`` and the whole ``<v>``."""
-    if isinstance(value, bool):
-        return "b", b"<%sv>%d</%sv>" % (prefix, value, prefix)
-    if isinstance(value, int | float):
-        return "", b"<%sv>%s</%sv>" % (prefix, number_xml(value), prefix)
-    if isinstance(value, CellError):
-        return "e", b"<%sv>%s</%sv>" % (prefix, value.code.encode(), prefix)
-    if not value:
-        return "str", b"<%sv></%sv>" % (prefix, prefix)
-    space = b' xml:space="preserve"' if keeps_space(value) else b""
-    return "str", b"<%sv%s>%s</%sv>" % (prefix, space, text_xml(value), prefix)

@@ -13,7 +13,7 @@ import datetime as dt
 import math
 import re
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 from xml.parsers import expat
 
 from meltbook.errors import BookFileError
@@ -37,8 +37,7 @@ class CellError:
 CellValue = float | str | bool | CellError | None
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(NamedTuple):
     """One cell.
 
     ``stored`` is False for a formula without a stored value. Programs that don't calculate leave an empty value
@@ -69,6 +68,10 @@ class SheetCells:
     def at(self, row: int, col: int) -> Cell:
         """The cell there; an empty one where the file mentions none."""
         return self.cells.get((row, col), EMPTY)
+
+    def formula(self, row: int, col: int) -> str | None:
+        """The formula there, as far as there is one."""
+        return self.at(row, col).formula
 
 
 _ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")

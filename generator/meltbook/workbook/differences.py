@@ -12,15 +12,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from meltbook.errors import StudioError
-from meltbook.fields.kernel import Figure
+from meltbook.fields.kernel import Figure, Item
 from meltbook.method import SheetFacts, compute
 from meltbook.method.results import Results, Value
 from meltbook.sheets.kernel import STATE_PREFIX
-from meltbook.workbook.address import cell_address
+from meltbook.workbook.address import column_letters
 from meltbook.workbook.cells import Cell, CellValue
 from meltbook.workbook.edited import EditedBook
 from meltbook.workbook.expected import expected_value
 from meltbook.workbook.formulas import RowIndex
+from meltbook.workbook.placement import ColumnSpot, Spot
 
 CLOSE = 1e-9
 """Numbers that differ by less than this part of them are the same: another order of adding up explains it."""
@@ -114,19 +115,41 @@ def compare(book: EditedBook, results: Results) -> Comparison:
 
 def figure_cells(book: EditedBook) -> Iterator[tuple[str, RowIndex, str, str, Cell]]:
     """Every cell that works itself out: its field and row, its sheet and address now, and what is in it."""
+    for name, spot, rows in _figures(book):
+        sheet, letters = book.file.sheet(spot.sheet), column_letters(spot.col)
+        for index, row in rows:
+            yield name, index, spot.sheet, f"{letters}{row + 1}", sheet.at(row, spot.col)
+
+
+def figure_values(book: EditedBook, results: Results) -> dict[tuple[str, str], Value]:
+    """What every cell with a formula of the book's has to show, by its sheet and address now."""
+    found: dict[tuple[str, str], Value] = {}
+    for name, spot, rows in _figures(book):
+        sheet, letters = spot.sheet, column_letters(spot.col)
+        for index, row in rows:
+            if not (isinstance(index, str) and _is_typed(book.vocabulary.columns[name][1], index)):
+                found[sheet, f"{letters}{row + 1}"] = expected_value(results, name, index)
+    return found
+
+
+def _is_typed(item: Item, edge: str) -> bool:
+    """Whether a plain value stands in the seed or end row of a column."""
+    stands = getattr(item, edge)
+    return not (isinstance(stands, str) and stands.startswith("="))
+
+
+def _figures(book: EditedBook) -> Iterator[tuple[str, Spot | ColumnSpot, list[tuple[RowIndex, int]]]]:
+    """Every figure, where it is now, and its rows, each by its index and its place on the sheet."""
     for name, spot in book.placement.scalars.items():
         if name.startswith(STATE_PREFIX) or isinstance(book.vocabulary.scalars.get(name), Figure):
-            cell = book.file.cell(spot.sheet, spot.row, spot.col)
-            yield name, None, spot.sheet, cell_address(spot.row, spot.col), cell
+            yield name, spot, [(None, spot.row)]
     for name, column in book.placement.columns.items():
         table, item = book.vocabulary.columns[name]
         if not isinstance(item, Figure):
             continue
-        sheet = book.file.sheet(column.sheet)
         rows: list[tuple[RowIndex, int]] = [(row, column.first + row) for row in range(min(column.rows, table.rows))]
         if column.has_seed and item.seed is not None:
             rows.insert(0, ("seed", column.top))
         if column.has_end and item.end is not None:
             rows.append(("end", column.bottom))
-        for index, row in rows:
-            yield name, index, column.sheet, cell_address(row, column.col), sheet.at(row, column.col)
+        yield name, column, rows

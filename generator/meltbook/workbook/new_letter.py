@@ -36,9 +36,8 @@ from meltbook.workbook.address import cell_address
 from meltbook.workbook.amend import AmendReport, amend
 from meltbook.workbook.audit_formulas import formula_problems
 from meltbook.workbook.caches import Known
-from meltbook.workbook.differences import figure_cells, reference
+from meltbook.workbook.differences import figure_values, reference
 from meltbook.workbook.edited import EditedBook
-from meltbook.workbook.expected import expected_value
 from meltbook.workbook.sheet_edit import New
 
 SHARES_MISS = 1e-6
@@ -217,7 +216,7 @@ def _check_shares(row: TariffRow) -> None:
     shares = [share for share in (row.share_one, row.share_two, row.share_three) if share is not None]
     if shares and abs(sum(shares) - 1) > SHARES_MISS:
         raise UsageError(
-            f"The shares of the use make {sum(shares):.4%} together, not 100 %.".replace("%,", " %,"),
+            f"The shares of the use make {sum(shares) * 100:.10g} % together, not 100 %.",
             hint="Give all the shares that the letter has; a period that is gone has none.",
         )
 
@@ -296,12 +295,7 @@ def apply(
 
 def values_of(book: EditedBook) -> Known:
     """What every formula cell shows once the workbook holds this studio, as long as the formulas are its own."""
-    results = reference(book)
-    return {
-        (sheet, cell): expected_value(results, name, row)
-        for name, row, sheet, cell, there in figure_cells(book)
-        if there.formula is not None
-    }
+    return figure_values(book, reference(book))
 
 
 def _row_edits(found: Preview) -> dict[tuple[str, str], New]:

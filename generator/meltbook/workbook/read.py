@@ -12,6 +12,7 @@ import re
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
@@ -19,6 +20,7 @@ from meltbook.errors import BookFileError
 from meltbook.fields.kernel import NAME
 from meltbook.workbook.cells import MOST_CELLS, Cell, SheetCells, SheetReader, column_number, read_strings
 from meltbook.workbook.package import Package, open_package
+from meltbook.workbook.plain_sheet import PlainSheet, plain_sheet
 
 _AREA = re.compile(
     r"""^\s*(?P<sheet>'(?:[^']|'')+'|[^'!:()\[\],]+)!
@@ -70,16 +72,27 @@ class BookFile:
     _package: Package
     _parts: Mapping[str, str]
     _strings: list[str]
-    _read: dict[str, SheetCells] = field(default_factory=dict)
+    _read: dict[str, SheetCells | PlainSheet] = field(default_factory=dict)
     _room: int = MOST_CELLS
 
-    def sheet(self, name: str) -> SheetCells:
+    def sheet(self, name: str) -> SheetCells | PlainSheet:
         """The cells of a sheet, by the tab name that it has now."""
-        if name not in self._read:
-            reader = SheetReader(name, self._strings, self._room)
-            self._read[name] = reader.read(self._package, self._parts[name])
-            self._room = reader.room
-        return self._read[name]
+        found = self._read.get(name)
+        if found is None:
+            found = self._read[name] = self._read_sheet(name)
+        return found
+
+    def _read_sheet(self, name: str) -> SheetCells | PlainSheet:
+        part = self._parts[name]
+        damaged = partial(self._package.damaged, f"is damaged in the sheet {name!r}")
+        plain = plain_sheet(name, self._package.read(part), self._strings, self._room, damaged)
+        if plain is not None:
+            self._room -= len(plain)
+            return plain
+        reader = SheetReader(name, self._strings, self._room)
+        cells = reader.read(self._package, part)
+        self._room = reader.room
+        return cells
 
     def cell(self, sheet: str, row: int, col: int) -> Cell:
         """One cell."""
