@@ -57,9 +57,20 @@ def check(studio: Studio, capacity: Any) -> None:
         assert [before.value(name, row) for row in rows] == [after.value(name, row) for row in rows]
 
 
-@PROPERTY
+@settings(PROPERTY, max_examples=20)
 @given(studios(SMALL), LETTERS, st.integers(-40, 40))
 def test_in_any_studio(studio: Studio, letter: dict[str, Any], away: int) -> None:
+    check_any(studio, letter, away)
+
+
+@pytest.mark.exhaustive
+@settings(PROPERTY, max_examples=300)
+@given(studios(SMALL), LETTERS, st.integers(-40, 40))
+def test_in_any_studio_at_length(studio: Studio, letter: dict[str, Any], away: int) -> None:
+    check_any(studio, letter, away)
+
+
+def check_any(studio: Studio, letter: dict[str, Any], away: int) -> None:
     days = [row.date for row in studio.log if row.date is not None]
     assume(days)
     check(studio.model_copy(update={"letter": _from(days[len(days) // 2] + timedelta(days=away), letter)}), SMALL)

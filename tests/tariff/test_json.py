@@ -57,7 +57,6 @@ def test_the_names_and_kinds_of_what_was_written(book: Path) -> None:
     assert kinds(document) == {**DOCUMENT, "applied": dict, "report": str}
     assert kinds(document["applied"]) == APPLIED
     assert all(list(cell) == ["sheet", "cell", "before", "after"] for cell in document["applied"]["cells"])
-    assert type(tariff(book, *WORDS, "--apply", "--in-place")["applied"]["backup"]) is str
 
 
 def test_stdout_is_one_document_and_the_text_goes_nowhere_else(book: Path) -> None:

@@ -92,7 +92,10 @@ def workbooks(folder: Path) -> set[Path]:
     return set(folder.iterdir()) - left
 
 
-@pytest.mark.parametrize("moment", MOMENTS)
+SLOW = pytest.mark.exhaustive
+
+
+@pytest.mark.parametrize("moment", [pytest.param(one, marks=() if one == "half" else SLOW) for one in MOMENTS])
 def test_a_new_file_is_whole_or_not_there(book: Path, moment: str) -> None:
     old, new = book.read_bytes(), book.with_name("glass.with-new-tariff.xlsx")
     kill_at(moment, 1, str(book), *WORDS)
@@ -106,7 +109,13 @@ def test_a_new_file_is_whole_or_not_there(book: Path, moment: str) -> None:
 
 @pytest.mark.parametrize(
     ("moment", "number"),
-    [("half", 1), ("after the name", 1), ("half", 2), ("before the name", 2), ("after the name", 2)],
+    [
+        pytest.param("half", 1, marks=SLOW),
+        pytest.param("after the name", 1, marks=SLOW),
+        ("half", 2),
+        pytest.param("before the name", 2, marks=SLOW),
+        pytest.param("after the name", 2, marks=SLOW),
+    ],
 )
 def test_in_place_the_old_file_is_never_lost(book: Path, moment: str, number: int) -> None:
     """The backup is written first, then the workbook."""

@@ -118,6 +118,7 @@ def test_no_text_is_a_formula(odd: Path, tmp_path: Path) -> None:
     assert "Ünïcode – 12 cm" in cells
 
 
+@pytest.mark.exhaustive
 def test_the_text_is_unharmed_in_a_spreadsheet(odd: Path, tmp_path: Path, libreoffice: LibreOffice) -> None:
     report_of(odd, tmp_path / "report.xlsx")
     shown = libreoffice.recalculate([tmp_path / "report.xlsx"], tmp_path)[tmp_path / "report.xlsx"]
