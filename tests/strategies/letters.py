@@ -8,7 +8,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 from datetime import date
-from typing import Any
+from typing import Any, Literal
 
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.letter import Letter
@@ -63,7 +63,7 @@ def _studio(source: random.Random) -> Studio:
 
 def _letter(source: random.Random) -> Letter:
     choice = source.choice
-    unit = choice((None, "Money", "Cents"))
+    unit: Literal["Money", "Cents"] | None = choice((None, "Money", "Cents"))
     price = choice((None, 0.2, 0.31, 0.9))
     return Letter(
         letter_start=choice(DAYS),

@@ -375,6 +375,27 @@ def test_only_the_value_and_its_kind_are_touched(before: str, filled: str, dropp
         assert sheet.with_values(values) == old.replace(before.encode(), after.encode())
 
 
+@pytest.mark.parametrize("remark", ["", "<!-- so that it is not in plain spelling -->"])
+@pytest.mark.parametrize(
+    ("stored", "value", "kept"),
+    [
+        ("<f>B1</f><v>5.0</v>", 5.0, True),
+        ("<f>B1</f><v>0.333333333333333</v>", 1 / 3, True),  # the 15 digits of an office program
+        ("<f>B1</f><v>0.33333333333</v>", 1 / 3, False),
+        ("<f>B1</f><v>0.333333333334</v>", 1 / 3, False),
+        ("<f>B1</f><v>0.0</v>", 0, True),
+        ("<f>B1</f><v>1e-300</v>", 0.0, False),
+        ("<f>B1</f><v>1</v>", True, False),
+        ("<f>B1</f><v></v>", None, False),
+    ],
+)
+def test_a_value_that_is_there_already_keeps_its_spelling(
+    stored: str, value: CellValue, kept: bool, remark: str
+) -> None:
+    old = SHEET.format(f'<row r="1">{remark}<c r="A1">{stored}</c></row>').encode()
+    assert (formula_cells(old).with_values({"A1": value}) == old) is kept
+
+
 def test_a_sheet_in_plain_spelling_is_read_as_the_tokenizer_reads_it(everything: Path) -> None:
     for sheet in read_file(everything).sheet_names:
         data = sheet_bytes(everything, sheet)
