@@ -13,11 +13,13 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from meltbook.sheets import book_sheets
+from meltbook.studio.letter import Letter
 from meltbook.studio.model import Studio
 from meltbook.studio.starts import load_start
 from meltbook.workbook.book import make_book
@@ -26,7 +28,18 @@ from tests.engines.runners import LibreOffice
 from tests.tools.page_picture import draw
 
 PICTURED_BOOK = "lakeside-lb.xlsx"
+LETTER_BOOK = "lakeside-lb-letter.xlsx"
 PAGES = "pages"
+
+LETTER = Letter(
+    letter_start=date(2026, 5, 4),
+    letter_reference="Letter of 20 April 2026",
+    letter_in="Cents",
+    letter_price=27.5,
+    letter_price_two=17.4,
+    letter_service=34,
+)
+"""A letter that comes too late: some days at the new prices are logged already."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +54,18 @@ class Book:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """The first printed page of a sheet, by the sheet's key."""
+    """The first printed page of a sheet, by the sheet's key, or a later one."""
 
     key: str
     about: str
+    book: str = PICTURED_BOOK
+    page: int = 1
+
+    @property
+    def file(self) -> str:
+        """The file of the picture, named like the sheet's tab."""
+        number = "" if self.page == 1 else f"-{self.page}"
+        return f"{PAGES}/{sheet_name(self.key).lower().replace(' ', '-')}{number}.png"
 
 
 PICTURES = (
@@ -54,20 +75,31 @@ PICTURES = (
     Picture("prices", "a suggested tag for each piece, and what is left of the tag in use"),
     Picture("price_list", "what goes up on the wall of the shop"),
     Picture("pictures", "the cost of glass, the kinds of days and one piece in pictures"),
+    Picture("new_tariff", "a letter typed in, beside the prices in force", LETTER_BOOK),
+    Picture("new_tariff", "what it does to the studio in a month and in a year", LETTER_BOOK, page=2),
+    Picture("new_tariff", "what it does to each piece and its tag", LETTER_BOOK, page=3),
+    Picture("retag_list", "the tags to change, to take along to the shelf", LETTER_BOOK),
 )
 
 
 def books() -> tuple[Book, ...]:
-    """The two invented studios, and two blank books for other units."""
+    """The two invented studios, one of them with a letter on the table, and two blank books for other units."""
+    lakeside = load_start("lakeside-lb").studio
     blank = load_start("blank").studio
     kilograms = {"weight_unit": "kg", "currency": "EUR", "tax_inside": "Yes"}
     blank_kg = blank.model_copy(update={"shop": blank.shop.model_copy(update=kilograms)})
     return (
         Book(
             PICTURED_BOOK,
-            load_start("lakeside-lb").studio,
+            lakeside,
             "Letter",
             "an invented shop in pounds and dollars, filled in: two seasons of an electric furnace on an hour meter",
+        ),
+        Book(
+            LETTER_BOOK,
+            lakeside.model_copy(update={"letter": LETTER}),
+            "Letter",
+            "the same shop on the day of a letter from the utility: see its sheets New tariff and Retag list",
         ),
         Book(
             "harbour-kg.xlsx",
@@ -83,11 +115,6 @@ def books() -> tuple[Book, ...]:
 def sheet_name(key: str) -> str:
     """The tab's name of a sheet."""
     return next(sheet.name for sheet in book_sheets() if sheet.key == key)
-
-
-def picture_file(key: str) -> str:
-    """The file of a sheet's picture, named like its tab."""
-    return f"{PAGES}/{sheet_name(key).lower().replace(' ', '-')}.png"
 
 
 def write_books(folder: Path) -> None:
@@ -107,14 +134,16 @@ def no_pictures() -> str | None:
 
 
 def write_pictures(folder: Path) -> None:
-    """Print the demo to PDF and draw one page of each sheet that is worth showing."""
+    """Print the demo to PDF, with a letter and without, and draw the pages that are worth showing."""
     (folder / PAGES).mkdir(exist_ok=True)
+    books = [folder / name for name in dict.fromkeys(picture.book for picture in PICTURES)]
     with tempfile.TemporaryDirectory(prefix="meltbook-pages-") as work:
-        book = folder / PICTURED_BOOK
-        pdf = LibreOffice().convert([book], Path(work), "pdf", "pdf")[book]
-        pages = printed_pages(pdf)
+        printed = LibreOffice().convert(books, Path(work), "pdf", "pdf")
+        pages = {book: printed_pages(pdf) for book, pdf in printed.items()}
         for picture in PICTURES:
-            draw(pdf, page_of(pages, sheet_name(picture.key)), folder / picture_file(picture.key))
+            book = folder / picture.book
+            first = page_of(pages[book], sheet_name(picture.key))
+            draw(printed[book], first + picture.page - 1, folder / picture.file)
 
 
 def printed_pages(pdf: Path) -> list[list[str]]:
@@ -151,13 +180,19 @@ def write_readme(folder: Path) -> None:
         "The programs these were tried in, and what differs between them, are in",
         "[docs/engines.md](../docs/engines.md).",
         "",
-        f"Some pages of {PICTURED_BOOK}, as they print:",
-        "",
-        *(f"- [{sheet_name(one.key)}]({picture_file(one.key)}): {one.about}" for one in PICTURES),
-        "",
+        *(line for book in (PICTURED_BOOK, LETTER_BOOK) for line in _pages(book)),
         "Everything here is written by `make examples`, so changes made by hand are lost the next time.",
     ]
     (folder / "README.md").write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def _pages(book: str) -> Iterator[str]:
+    yield f"Some pages of {book}, as they print:"
+    yield ""
+    for one in PICTURES:
+        if one.book == book:
+            yield f"- [{sheet_name(one.key)}]({one.file}): {one.about}"
+    yield ""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

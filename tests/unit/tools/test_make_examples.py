@@ -11,7 +11,7 @@ import pytest
 
 from meltbook.workbook.lint import lint_book
 from tests.tools import make_examples
-from tests.tools.make_examples import PICTURES, books, main, page_of, picture_file, sheet_name
+from tests.tools.make_examples import PICTURES, Picture, books, main, page_of, sheet_name
 from tests.tools.page_picture import MARGIN, png, read_ppm, without_paper
 
 
@@ -40,12 +40,13 @@ def test_there_is_a_filled_and_a_blank_book_in_both_units() -> None:
 def test_the_page_leads_to_every_file(folder: Path) -> None:
     links = re.findall(r"\]\(([^)]+)\)", (folder / "README.md").read_text(encoding="utf-8"))
     here = {link for link in links if not link.startswith("..")}
-    assert here == {book.file for book in books()} | {picture_file(one.key) for one in PICTURES}
+    assert here == {book.file for book in books()} | {one.file for one in PICTURES}
 
 
 def test_a_picture_is_named_like_its_sheet() -> None:
     assert sheet_name("log") == "Furnace log"
-    assert picture_file("glass") == "pages/cost-of-glass.png"
+    assert Picture("glass", "").file == "pages/cost-of-glass.png"
+    assert Picture("glass", "", page=2).file == "pages/cost-of-glass-2.png"
 
 
 def test_the_page_of_a_sheet_is_the_first_that_is_headed_so() -> None:
