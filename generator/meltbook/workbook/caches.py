@@ -46,6 +46,10 @@ _CALL = re.compile(r"""\"[^"]*\"|'[^']*'|([A-Za-z_][A-Za-z0-9_.]*)\s*\(""")
 _UNCOUNTED = re.compile(rb"<tableParts>((?:\s*<tablePart [^>]*>)*)")
 
 
+_TOO_MANY = "cell count limit"
+"""How the engine says that a sheet has more formulas than it takes."""
+
+
 class Method(StrEnum):
     """Where the stored values come from."""
 
@@ -219,9 +223,15 @@ class _Book:
 
     def functions(self) -> set[str]:
         """The names of the functions in all formulas and defined names, in capitals."""
-        texts = chain.from_iterable(sheet.formula_texts() for sheet in self.sheets.values())
-        names = (name.text or "" for name in self.package.xml(self.workbook).iter("definedName"))
-        return {match[1].upper() for text in chain(texts, names) for match in _CALL.finditer(text) if match[1]}
+        found: set[str] = set()
+        texts: list[Iterable[str]] = [[name.text or "" for name in self.package.xml(self.workbook).iter("definedName")]]
+        for sheet in self.sheets.values():
+            if isinstance(sheet, PlainFormulas) and (words := sheet.words_before_brackets()) <= FUNCTIONS:
+                found |= words  # what only looks like a function does no harm when it has the name of a usual one
+            else:
+                texts.append(sheet.formula_texts())
+        calls = (match[1] for text in chain.from_iterable(texts) for match in _CALL.finditer(text))
+        return found | {name.upper() for name in calls if name}
 
     def stored(self) -> _Values:
         """The value stored for each formula cell that has one."""
@@ -269,7 +279,9 @@ def _calculated(book: _Book) -> _Values:
         return {}
     try:
         worked_out = _worked_out(zip_bytes(book.package))
-    except _RefusedError:
+    except _RefusedError as refused:
+        if _TOO_MANY in str(refused):
+            raise  # a copy has as many formulas
         worked_out = _worked_out(_plain_copy(book))
     if lacking := _lacking_functions(book.functions()):
         raise _RefusedError(f"a function is used that can't be worked out here: {', '.join(lacking)}")

@@ -17,8 +17,6 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import NamedTuple
 
-from openpyxl.formula import Tokenizer
-
 from meltbook.errors import DeclarationError
 from meltbook.fields.kernel import Figure, Plain, Table, Vocabulary
 from meltbook.sheets.kernel import STATE_PREFIX
@@ -100,6 +98,8 @@ def parse(text: str) -> tuple[str | Reference, ...]:
 
     It is remembered, since half the time that a small book takes is spent here, and books share their formulas.
     """
+    from openpyxl.formula import Tokenizer  # openpyxl takes a sixth of a second, and a preview compiles nothing
+
     try:
         tokens = Tokenizer("=" + text).items
     except Exception as error:  # the tokenizer raises IndexError and others besides its own

@@ -22,6 +22,7 @@ _CELL = re.compile(
     rb"(<v(?:[\s/][^>]*+)?+>(?:[^<]*+</v>)?)?</c>"
 )
 _NAME, _ATTRIBUTES, _FORMULA, _VALUE, _STEP = range(1, 6)
+_CALLED = re.compile(rb"([A-Za-z_][A-Za-z0-9_.]*)\s*\(")
 _OUTER = re.compile(rb"<f[^>]*>([^<]*)")
 
 
@@ -60,6 +61,10 @@ class PlainFormulas:
             match = _OUTER.match(formula)
             if match is not None:
                 yield unescaped_xml(match[1]).decode()
+
+    def words_before_brackets(self) -> set[str]:
+        """The functions that are used, in capitals, and what only looks like one inside a text."""
+        return {word.decode().upper() for word in {*_CALLED.findall(b"\n".join(self._each(_FORMULA)))}}
 
     def with_values(self, values: Mapping[str, CellValue]) -> bytes:
         """The sheet with these values stored; see :meth:`meltbook.workbook.cache_cells.FormulaCells.with_values`."""

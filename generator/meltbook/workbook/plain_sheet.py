@@ -26,7 +26,6 @@ from meltbook.workbook.sheet_xml import MAIN, SheetXmlError, check_well_formed
 _ROOT = re.compile(rb"<worksheet\s[^<]*<")
 _NEVER = (b"<!", b"<?", b"xmlns")
 _NOT_PLAIN = (b"\r",)
-_SPACED_END = re.compile(rb"</c\s")
 
 _CELL = re.compile(
     rb'<c r="([A-Z]{1,3}[1-9][0-9]{0,6})"([^>]*+)>\s*+'
@@ -130,7 +129,7 @@ def plain_sheet(
     if span is None:
         return None
     count = data.count(b"</c>", *span)
-    if count > room:
+    if count > room or data.count(b"</c", *span) != count:
         return None
     pieces: list[bytes | None] = _CELL.split(data[slice(*span)])
     step = _GROUPS + 1
@@ -158,7 +157,7 @@ def plain_span(data: bytes, not_plain: Sequence[bytes]) -> tuple[int, int] | Non
         return None
     if any(data.find(sign, first, last) >= 0 for sign in (*_NEVER, *not_plain)):
         return None
-    return None if _SPACED_END.search(data, first, last) else (first, last)
+    return first, last
 
 
 def plain_attributes(attributes: Iterable[bytes | None]) -> dict[bytes, str] | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import zipfile
 from pathlib import Path
 
@@ -412,6 +413,9 @@ def assert_alike(plain: PlainFormulas, other: FormulaCells) -> None:
     assert (plain.names, plain.formula_names) == (other.names, other.formula_names)
     assert plain.stored(strings) == other.stored(strings)
     assert list(plain.formula_texts()) == list(other.formula_texts())
+    assert plain.words_before_brackets() == {
+        word.upper() for text in other.formula_texts() for word in re.findall(r"(\w+)\s*\(", text)
+    }
     for value in (*ODD, 1.5, "<"):
         values = dict.fromkeys(plain.names[::2], value)
         assert plain.with_values(values) == other.with_values(values)
