@@ -18,6 +18,8 @@ from collections.abc import Callable
 from dataclasses import asdict
 from pathlib import Path
 
+import openpyxl.formula  # noqa: F401  (the writer loads it when it first needs it, which is not to be timed)
+
 from benchmarks.plain import plain_loop, record, replay
 from benchmarks.studios import long_studio
 from meltbook.method import compute
