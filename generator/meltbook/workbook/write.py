@@ -10,7 +10,7 @@ from __future__ import annotations
 import io
 import warnings
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -33,7 +33,7 @@ from meltbook.workbook.names import defined_names
 from meltbook.workbook.page import Paper, first_typed, rule_filled_rows, set_up_page, tint_states
 from meltbook.workbook.place import Layout, Placement, lay_out, prepared_rows
 from meltbook.workbook.style import Formats
-from meltbook.workbook.typed import check_it_fits, typed_values
+from meltbook.workbook.typed import TypedValues, check_it_fits, typed_values
 from meltbook.workbook.widths import worded
 
 _CREATED = datetime(2000, 1, 1)
@@ -45,8 +45,8 @@ class BookOptions:
     """What is chosen when a book is written.
 
     ``capacities`` are rows by the tables' capacity names; ``money_digits`` how many digits the currency has;
-    ``words`` what stands for {weight}, {currency} and {energy}, taken from the studio where left out;
-    ``complete=False`` allows fields that stand on no sheet, for parts of a book.
+    ``words`` what stands for {weight}, {currency} and {energy}, which :func:`write_book` takes from the studio
+    where they are left out; ``complete=False`` allows fields that stand on no sheet, for parts of a book.
     """
 
     paper: Paper = "Letter"
@@ -74,22 +74,19 @@ def write_book(
     options = options or BookOptions()
     refuse_if_there(path, overwrite=options.overwrite)
     layout = lay_out(sheets, vocabulary, options.capacities, complete=options.complete)
-    data = book_bytes(layout, vocabulary, studio, results, options)
+    words = {"weight": studio.shop.weight_unit, "currency": studio.shop.currency, "energy": "kWh"}
+    told = replace(options, words=words | dict(options.words))
+    data = book_bytes(layout, vocabulary, typed_values(studio), results, told)
     put_in_place(path, data, overwrite=options.overwrite)
     return layout.placement
 
 
 def book_bytes(
-    layout: Layout, vocabulary: Vocabulary, studio: Studio, results: Results | None, options: BookOptions
+    layout: Layout, vocabulary: Vocabulary, typed: TypedValues, results: Results | None, options: BookOptions
 ) -> bytes:
-    """The bytes of a workbook whose geometry is known."""
-    typed = typed_values(studio)
+    """The bytes of a workbook whose geometry is known, with what is typed into it by field name."""
     check_it_fits(typed, vocabulary, prepared_rows(vocabulary, options.capacities))
-    words = {
-        "{weight}": studio.shop.weight_unit,
-        "{currency}": studio.shop.currency,
-        "{energy}": "kWh",
-    } | {f"{{{name}}}": word for name, word in options.words.items()}
+    words = {f"{{{name}}}": word for name, word in options.words.items()}
     held = io.BytesIO()
     try:
         with warnings.catch_warnings():
