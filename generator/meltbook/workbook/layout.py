@@ -15,7 +15,7 @@ from collections.abc import Mapping, Sequence
 
 from meltbook.errors import DeclarationError
 from meltbook.fields.kernel import Figure, Shape, Vocabulary
-from meltbook.sheets.kernel import Below, Fields, Grid, Key, Links, Picture, Rows, Sheet, Words, is_name
+from meltbook.sheets.kernel import Below, Fields, Grid, Key, Links, Picture, Rows, Sheet, Steps, Words, is_name
 from meltbook.workbook.boxes import FIRST, Head, Line, PictureBox, RowsBox, Ruled, ScalarCell, SheetLayout
 from meltbook.workbook.columns import charts_abreast, settle_columns
 from meltbook.workbook.placement import unknown_name
@@ -24,6 +24,8 @@ from meltbook.workbook.widths import FILLER, NOTE_LINE, lines_of, pixels
 TITLE_ROW, PURPOSE_ROW, STATE_ROW, BODY_ROW = 0, 1, 2, 4
 STATE_COL = FIRST
 KEY_ROWS = 5
+STEP_PIXELS = 11
+"""What a row of a step has besides its lines of text."""
 CHART_WIDTH, CHART_HEIGHT, CHART_BESIDE_WIDTH = 620, 280, 500
 ROW_PIXELS = 18
 
@@ -59,13 +61,15 @@ def lay_out_sheet(
             row = _rows(layout, block, row, vocabulary, rows_of)
         elif isinstance(block, Grid):
             row = _grid(layout, block, row)
+        elif isinstance(block, Steps):
+            row = _steps(layout, block, row)
         elif isinstance(block, Words):
             row = _words(layout, block.lines, row, "body")
         elif isinstance(block, Links):
             row = _links(layout, row, book)
         else:
-            layout.keys.append(row)
-            row += KEY_ROWS
+            layout.keys.append((row, block))
+            row += len(block.lines) or KEY_ROWS
         row += 1
     layout.bottom = row - 1
     return layout
@@ -74,7 +78,7 @@ def lay_out_sheet(
 # ----------------------------------------------------------------------------------------------------- rows
 
 
-def _heading(layout: SheetLayout, block: Fields | Rows | Grid | Words | Links | Key, row: int) -> int:
+def _heading(layout: SheetLayout, block: Fields | Rows | Grid | Steps | Words | Links | Key, row: int) -> int:
     if is_name(block.heading):
         layout.scalars.append(ScalarCell(block.heading, row, layout.heading_col, heading=True))
         if layout.sheet.role == "print":
@@ -83,7 +87,7 @@ def _heading(layout: SheetLayout, block: Fields | Rows | Grid | Words | Links | 
     elif block.heading:
         layout.lines.append(Line(row, layout.heading_col, block.heading, "heading"))
         row += 1
-    if isinstance(block, Fields | Rows | Grid):
+    if isinstance(block, Fields | Rows | Grid | Steps):
         if block.intro:
             row = _words(layout, (block.intro,), row, "intro")
         if block.caution:
@@ -190,6 +194,30 @@ def _grid(layout: SheetLayout, block: Grid, row: int) -> int:
                 layout.lines.append(Line(row, ends, part, "note"))
                 row += 1
             row -= 1
+        layout.ruled.append(Ruled(row, FIRST, layout.printed))
+    return row + 1
+
+
+def _steps(layout: SheetLayout, block: Steps, row: int) -> int:
+    """A row for each step, as high as its question and its hint need; one that is worked out may take more."""
+    value, hint = layout.value, layout.value + 4
+    for col, text in enumerate(block.heads, FIRST):
+        layout.heads.append(Head(row, col, text, align="right" if col == value else "left"))
+    for step in block.rows:
+        row += 1
+        layout.lines.append(Line(row, FIRST, step.label, "question"))
+        layout.scalars.append(ScalarCell(step.answer, row, value))
+        if step.unit:
+            layout.lines.append(Line(row, value + 1, step.unit, "measure"))
+        for col, name in enumerate((step.said, step.ask, step.hint), value + 2):
+            if name:
+                layout.scalars.append(ScalarCell(name, row, col, wraps=col == hint))
+        texts = ((step.label, FIRST), (step.unit, value + 1), (step.hint_text, hint))
+        count = max(len(lines_of(text, (layout.widths[col] - 2) * 0.95)) for text, col in texts)
+        layout.heights[row] = STEP_PIXELS + 15 * count
+        for number, part in enumerate(lines_of(step.how, layout.width_over(value + 2, layout.printed) * NOTE_LINE)):
+            row += number > 0
+            layout.lines.append(Line(row, value + 2, part, "note"))
         layout.ruled.append(Ruled(row, FIRST, layout.printed))
     return row + 1
 

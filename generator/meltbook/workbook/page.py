@@ -10,7 +10,7 @@ from meltbook.workbook.address import column_letters
 from meltbook.workbook.boxes import FIRST, Cells, SheetLayout, State
 from meltbook.workbook.ink import done
 from meltbook.workbook.layout import BODY_ROW, ROW_PIXELS, STATE_ROW, TITLE_ROW
-from meltbook.workbook.style import ALL_STATES, RULE, STATES
+from meltbook.workbook.style import ALL_STATES, RULE, SAID, STATES
 from meltbook.workbook.widths import pixels
 
 Paper = Literal["Letter", "A4"]
@@ -118,8 +118,9 @@ def _repeated(layout: SheetLayout) -> int | None:
 
 def tint_states(book: Any, sheet: Any, states: Sequence[State]) -> None:
     """Tint cells by the words of their state. No two of the words can hold at once."""
-    each = tuple(("begins with", word, ink, fill) for word, ink, fill in STATES)
     for state in states:
+        words = SAID if state.of_step else STATES
+        each = tuple(("begins with", word, ink, fill) for word, ink, fill in words)
         for criteria, word, ink, fill in ALL_STATES if state.of_all else each:
             look = {"font_color": ink, "bold": True} | ({} if state.of_sheet else {"bg_color": fill})
             rule = {"type": "text", "criteria": criteria, "value": word, "format": book.add_format(look)}
