@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from meltbook.classroom import names
-from meltbook.classroom.vocabulary import PERCENT, choices_name, in_units, nearest_text, words_of
+from meltbook.classroom.vocabulary import PERCENT, choices_name, hint_sources, in_units, nearest_text, words_of
 from meltbook.sheets.kernel import (
     Block,
     Fields,
@@ -38,8 +38,8 @@ _PURPOSES: dict[Stage, str] = {
 }
 _DOES: dict[Stage, str] = {"worked": "Read", "first": "Type the first steps", "own": "Type every step"}
 _ROLES: dict[Stage, Role] = {"worked": "read", "first": "type", "own": "type"}
-_HEADS = ("Step", "Your answer", "In what, how near", "Feedback", "Hint? Type y", "Hint")
-_WORKED_HEADS = ("Step", "Figure", "In what, how near", "How it is worked out", "", "")
+_HEADS = ("Step", "Your answer", "Unit, how near", "Feedback", "Hint? Type y", "Hint")
+_WORKED_HEADS = ("Step", "Figure", "Unit", "How it is worked out", "", "")
 
 _KEY = (
     ("type", "input", "Yours to type: tinted, with a border."),
@@ -50,10 +50,10 @@ _KEY = (
 )
 
 _WORKINGS = (
-    "Nothing to type here. These rows let the workbook tell Right from Not yet without holding an answer:",
-    "each answer was turned into a code when the workbook was made, what you type is turned into a code in the",
-    "same way, and the two are compared. It stops peeking, not cheating: somebody who tries one number after",
-    "another will find the one that fits, and has learnt nothing by it.",
+    "These rows let the workbook tell Right from Not yet without holding an answer: each answer was turned into a "
+    "code when the workbook was made, what you type is turned into a code in the same way, and the two are compared.",
+    "It stops peeking, not cheating: somebody who tries one number after another will find the one that fits, and has "
+    "learnt nothing by it.",
 )
 _MATHS_SIGNS = {"*": " × ", "/": " ÷ ", "-": " − ", "+": " + ", "<": " < ", ">": " > ", ",": ", "}
 
@@ -73,14 +73,13 @@ def handout_sheets(handout: Handout) -> tuple[Sheet, ...]:
 def _start(handout: Handout) -> Sheet:
     exercise = handout.exercise
     blocks: list[Block] = [
-        Fields("", ("student_name", "exercise_title")),
+        Fields("This workbook is for", ("student_name", "exercise_title")),
         Words("What it is about", _said(handout, [*exercise.about, *_caution(exercise)])),
+        Words("How far you are", ("done_sentence",)),
         Grid(
-            "How far you are",
+            "",
             ("Right", "Asked"),
-            tuple(
-                (SHEET_NAMES[stage], f"{stage}_done", f"{stage}_steps_asked", *_told(stage)) for stage in names.ASKING
-            ),
+            tuple((SHEET_NAMES[stage], f"{stage}_done", f"{stage}_steps_asked") for stage in names.ASKING),
         ),
         Words("What to do", tuple(_what_to_do(exercise))),
         Words("How to write an answer", tuple(_how_to_answer(exercise))),
@@ -99,10 +98,6 @@ def _start(handout: Handout) -> Sheet:
         does="Begin here",
         one_page=True,
     )
-
-
-def _told(stage: Stage) -> tuple[str, ...]:
-    return ("done_sentence",) if stage == "first" else ()
 
 
 def _said(handout: Handout, lines: list[str]) -> tuple[str, ...]:
@@ -135,9 +130,9 @@ def _how_to_answer(exercise: Exercise) -> Iterator[str]:
         )
     if "choice" in kinds:
         yield "Where there is a list to choose from, choose one of its words."
-    yield "The unit and how near the answer has to be stand beside the cell. Don't round on the way; the cell keeps all digits."
+    yield "The unit, and how near the answer has to be, stand beside the cell. Don't round on the way."
     if any(step.unit == PERCENT for step in exercise.steps):
-        yield "A percentage may be typed with its sign, as in 25%. A formula that gives a share, such as 0.25, shows as 25%."
+        yield "A percentage may be typed with its sign, as in 25%. A formula that gives 0.25 shows as 25%."
     yield "For a hint, type y into the cell under Hint? and look beside it. Hints cost nothing."
 
 
@@ -156,10 +151,9 @@ def _stage(handout: Handout, stage: Stage) -> Sheet:
     return Sheet(
         stage,
         SHEET_NAMES[stage],
-        f"{in_units(handout, exercise.title)}: {SHEET_NAMES[stage].lower()}",
+        f"{in_units(handout, exercise.title)} – {SHEET_NAMES[stage].lower()}",
         _PURPOSES[stage],
         tuple(blocks),
-        landscape=True,
         role=_ROLES[stage],
         does=_DOES[stage],
     )
@@ -175,18 +169,23 @@ def _step_blocks(handout: Handout, stage: Stage) -> Iterator[Block]:
     if blank:
         yield Steps("Your steps" if filled else "Steps", tuple(_asked(handout, stage, step) for step in blank), _HEADS)
     if filled:
-        waits = "Works itself out once the steps it needs are there."
+        waits = "Each works itself out once the steps that it needs are there."
         later = tuple(
-            Step(in_units(handout, step.label), names.cell_name(stage, step.name), _measure(handout, step), how=waits)
+            Step(
+                in_units(handout, step.label),
+                names.cell_name(stage, step.name),
+                in_units(handout, step.unit),
+                how=method_words(handout, step.formula or ""),
+            )
             for step in filled
         )
-        yield Steps("The steps after them", later, ("Step", "Figure", "In what, how near", "", "", ""))
+        yield Steps("The steps after them", later, _WORKED_HEADS, intro=waits)
 
 
 def _worked(handout: Handout, step: Asked) -> Step:
     how = method_words(handout, step.formula or "")
     cell = names.cell_name("worked", step.name)
-    return Step(in_units(handout, step.label), cell, _measure(handout, step), how=how)
+    return Step(in_units(handout, step.label), cell, in_units(handout, step.unit), how=how)
 
 
 def _asked(handout: Handout, stage: Stage, step: Asked) -> Step:
@@ -234,7 +233,9 @@ def _workings(handout: Handout) -> Sheet:
     exercise = handout.exercise
     blocks: list[Block] = [
         Words("What this sheet is for", _WORKINGS),
-        Fields("Numbers that all codes are made with", ("check_modulus", "check_factor", "check_digits", "check_limit")),
+        Fields(
+            "Numbers that all codes are made with", ("check_modulus", "check_factor", "check_digits", "check_limit")
+        ),
     ]
     for stage in names.ASKING:
         if names.checked_steps(exercise, stage):
@@ -245,7 +246,7 @@ def _workings(handout: Handout) -> Sheet:
         if step.by == "choice":
             name = choices_name(step)
             blocks.append(Rows(in_units(handout, step.label), name, (name,)))
-    hinted = tuple(f"hint_{step.name}" for step in exercise.steps if step.hints)
+    hinted = tuple(name for step in exercise.steps for name in hint_sources(step))
     if hinted:
         blocks.append(Fields("Hints", hinted))
     return Sheet(
@@ -279,4 +280,4 @@ _CHECK_COLUMNS = (
     "above",
     "match",
 )
-_CHECK_WIDTHS = {"step": 26.0, "reach": 12.0, "blend": 13.0}
+_CHECK_WIDTHS = {"step": 26.0, "reach": 14.0, "blend": 13.0}

@@ -110,14 +110,15 @@ def _constants() -> Iterator[Item]:
 
 
 def _hints(handout: Handout) -> Iterator[Item]:
+    """The words of the hints, on Workings: a text of this length has no room in a formula."""
     for step in handout.exercise.steps:
-        if step.hints:
-            text = in_units(handout, names.hint_text(step))
-            yield Fixed(_hint_source(step), in_units(handout, step.label), Shape.TEXT, values=(text,))
+        for name, hint in zip(hint_sources(step), step.hints, strict=True):
+            yield Fixed(name, in_units(handout, step.label), Shape.TEXT, values=(in_units(handout, hint),))
 
 
-def _hint_source(step: Step) -> str:
-    return f"hint_{step.name}"
+def hint_sources(step: Step) -> tuple[str, ...]:
+    """The cells that hold a step's hints."""
+    return tuple(f"hint_{step.name}" + "_more" * number for number in range(len(step.hints)))
 
 
 def choices_name(step: Step) -> str:
@@ -212,7 +213,8 @@ def _blanks(handout: Handout, stage: Stage) -> Iterator[Item]:
         if step.hints:
             ask = names.ask_name(stage, step.name)
             yield Input(ask, "Hint", Shape.TEXT, typed=Typed(asks="y, or anything else, to see the hint beside it"))
-            shown = f'IF({ask}="","",{_hint_source(step)})'
+            hints = '&" "&'.join(hint_sources(step))
+            shown = f'IF({ask}="","",{hints})'
             yield Figure(names.hint_name(stage, step.name), "Hint", Shape.TEXT, formula=shown)
 
 

@@ -130,6 +130,7 @@ class SheetLayout:
     value: int
     note: int
     note_wraps: bool
+    stepped: bool = False
     lines: list[Line] = field(default_factory=list)
     scalars: list[ScalarCell] = field(default_factory=list)
     tables: list[RowsBox] = field(default_factory=list)

@@ -37,9 +37,9 @@ _UNIT_LEAST = 8.0
 _NAME_LEAST = 17.0
 """The column that says what a row is about stays readable when the others are narrowed."""
 _YOU_LEAST, _YOU_MOST = 18.0, 34.0
-_STEP_COLUMNS = (40.0, 14.0, 21.0, 15.0, 10.0)
+_STEP_COLUMNS = (37.0, 12.5, 16.5, 14.5, 8.0)
 """Question, answer, unit, feedback and the cell that asks for a hint."""
-_HINT_LEAST, _HINT_MOST = 30.0, 50.0
+_HINT_LEAST, _HINT_MOST = 24.0, 50.0
 
 
 def settle_columns(sheet: Sheet, vocabulary: Vocabulary, book: Sequence[Sheet]) -> SheetLayout:
@@ -61,12 +61,13 @@ def settle_columns(sheet: Sheet, vocabulary: Vocabulary, book: Sequence[Sheet]) 
 
     stepped = any(isinstance(block, Steps) for block in sheet.blocks)
     if stepped:
-        _step_columns(sheet, widths, [item.label for item in items])
+        _step_columns(sheet, widths)
         printed = max(printed, FIRST + len(_STEP_COLUMNS))
     else:
         _squeeze(sheet, widths, tables, vocabulary)
 
-    label_end = FIRST if stepped else _label_columns(widths, [item.label for item in items] + [row[0] for grid in grids for row in grid.rows])
+    labels = [item.label for item in items] + [row[0] for grid in grids for row in grid.rows]
+    label_end = FIRST if stepped else _label_columns(widths, labels)
     value, note = label_end + 1, label_end + 3
     taken = set(range(FIRST, printed + 1)) if tables or stepped else set()
     for grid in grids:
@@ -97,7 +98,7 @@ def settle_columns(sheet: Sheet, vocabulary: Vocabulary, book: Sequence[Sheet]) 
         widths.setdefault(col, FILLER)
     if items and note_wraps and sheet.role != "print":
         widths[note] = _note_width(sheet, widths, note)
-    layout = SheetLayout(sheet, widths, printed, 0, label_end, value, note, note_wraps, purposes=purposes)
+    layout = SheetLayout(sheet, widths, printed, 0, label_end, value, note, note_wraps, stepped, purposes=purposes)
     _make_room(
         layout,
         [note] if items and sheet.role != "print" else [],
@@ -112,11 +113,9 @@ def settle_columns(sheet: Sheet, vocabulary: Vocabulary, book: Sequence[Sheet]) 
     return layout
 
 
-def _step_columns(sheet: Sheet, widths: dict[int, float], labels: Sequence[str]) -> None:
+def _step_columns(sheet: Sheet, widths: dict[int, float]) -> None:
     """Question, answer, unit, feedback, hint asked for; the hint itself has what is left of the page."""
-    first, *others = _STEP_COLUMNS
-    _widen(widths, FIRST, min(_LABEL_MOST, max([first, *(text_width(label) + 1 for label in labels)])))
-    for col, width in enumerate(others, FIRST + 1):
+    for col, width in enumerate(_STEP_COLUMNS, FIRST):
         _widen(widths, col, width)
     last = FIRST + len(_STEP_COLUMNS)
     room = LEGIBLE_PIXELS[sheet.landscape] - sum(pixels(width) for col, width in widths.items() if col != last)

@@ -15,7 +15,7 @@ from collections.abc import Mapping, Sequence
 
 from meltbook.errors import DeclarationError
 from meltbook.fields.kernel import Figure, Shape, Vocabulary
-from meltbook.sheets.kernel import Below, Fields, Grid, Key, Links, Picture, Rows, Sheet, Steps, Words, is_name
+from meltbook.sheets.kernel import Below, Fields, Grid, Key, Links, Picture, Rows, Sheet, Step, Steps, Words, is_name
 from meltbook.workbook.boxes import FIRST, Head, Line, PictureBox, RowsBox, Ruled, ScalarCell, SheetLayout
 from meltbook.workbook.columns import charts_abreast, settle_columns
 from meltbook.workbook.placement import unknown_name
@@ -112,7 +112,9 @@ def _fields(layout: SheetLayout, block: Fields, row: int, vocabulary: Vocabulary
         if name not in vocabulary.scalars:
             raise unknown_name(name, vocabulary.scalars, f"{layout.sheet.name}, {block.heading}")
         item = vocabulary.scalars[name]
-        layout.lines.append(Line(row, FIRST, item.label, "label"))
+        layout.lines.append(Line(row, FIRST, item.label, "question" if layout.stepped else "label"))
+        if layout.stepped and (count := len(lines_of(item.label, layout.widths[FIRST]))) > 1:
+            layout.heights[row] = 4 + 15 * count
         layout.scalars.append(ScalarCell(name, row, layout.value))
         if item.unit:
             layout.lines.append(Line(row, layout.value + 1, item.unit, "unit"))
@@ -199,27 +201,49 @@ def _grid(layout: SheetLayout, block: Grid, row: int) -> int:
 
 
 def _steps(layout: SheetLayout, block: Steps, row: int) -> int:
-    """A row for each step, as high as its question and its hint need; one that is worked out may take more."""
-    value, hint = layout.value, layout.value + 4
+    """A row for each step, as high as its question and its hint need."""
+    value = layout.value
     for col, text in enumerate(block.heads, FIRST):
-        layout.heads.append(Head(row, col, text, align="right" if col == value else "left"))
+        # A heading beside which nothing else is headed runs on.
+        manner = "head" if all(block.heads) else "head_open"
+        layout.heads.append(Head(row, col, text, "right" if col == value else "left", manner))
     for step in block.rows:
         row += 1
-        layout.lines.append(Line(row, FIRST, step.label, "question"))
         layout.scalars.append(ScalarCell(step.answer, row, value))
-        if step.unit:
-            layout.lines.append(Line(row, value + 1, step.unit, "measure"))
-        for col, name in enumerate((step.said, step.ask, step.hint), value + 2):
-            if name:
-                layout.scalars.append(ScalarCell(name, row, col, wraps=col == hint))
-        texts = ((step.label, FIRST), (step.unit, value + 1), (step.hint_text, hint))
-        count = max(len(lines_of(text, (layout.widths[col] - 2) * 0.95)) for text, col in texts)
-        layout.heights[row] = STEP_PIXELS + 15 * count
-        for number, part in enumerate(lines_of(step.how, layout.width_over(value + 2, layout.printed) * NOTE_LINE)):
-            row += number > 0
-            layout.lines.append(Line(row, value + 2, part, "note"))
+        row = _worked_step(layout, step, row) if step.how else _asked_step(layout, step, row)
         layout.ruled.append(Ruled(row, FIRST, layout.printed))
     return row + 1
+
+
+def _asked_step(layout: SheetLayout, step: Step, row: int) -> int:
+    unit, hint = layout.value + 1, layout.value + 4
+    layout.lines.append(Line(row, FIRST, step.label, "question"))
+    if step.unit:
+        layout.lines.append(Line(row, unit, step.unit, "measure"))
+    for col, name in enumerate((step.said, step.ask, step.hint), layout.value + 2):
+        if name:
+            layout.scalars.append(ScalarCell(name, row, col, wraps=name != step.ask))
+    texts = ((step.label, FIRST), (step.unit, unit), (step.hint_text, hint))
+    layout.heights[row] = STEP_PIXELS + 15 * max(_lines_in(layout, text, col) for text, col in texts)
+    return row
+
+
+def _worked_step(layout: SheetLayout, step: Step, row: int) -> int:
+    """A step that works itself out takes as many rows as its longest text, which runs on to the right."""
+    unit, how = layout.value + 1, layout.value + 2
+    texts = (
+        (FIRST, lines_of(step.label, layout.widths[FIRST] - 1), "label"),
+        (unit, lines_of(step.unit, layout.widths[unit] - 1), "unit"),
+        (how, lines_of(step.how, layout.width_over(how, layout.printed) * NOTE_LINE), "note"),
+    )
+    for col, parts, manner in texts:
+        layout.lines += [Line(at, col, part, manner) for at, part in enumerate(parts, row) if part]
+    return row + max(len(parts) for _, parts, _ in texts) - 1
+
+
+def _lines_in(layout: SheetLayout, text: str, col: int) -> int:
+    """How many lines a text takes that is broken within its own column."""
+    return len(lines_of(text, layout.widths[col] - 1))
 
 
 def _links(layout: SheetLayout, row: int, book: Sequence[Sheet]) -> int:
