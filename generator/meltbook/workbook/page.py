@@ -14,7 +14,7 @@ from meltbook.workbook.style import ALL_STATES, RULE, SAID, STATES
 from meltbook.workbook.widths import pixels
 
 Paper = Literal["Letter", "A4"]
-_PAPER_CODE = {"Letter": 1, "A4": 9}
+PAPER_CODE = {"Letter": 1, "A4": 9}
 _PAPER_INCHES = {"Letter": (8.5, 11.0), "A4": (8.27, 11.69)}
 _SIDE, _TOP = 0.35, 0.5
 _TAB = {"type": "#8C8C5A", "read": "#222255", "print": "#117733", "check": "#663333"}
@@ -34,7 +34,7 @@ def set_up_page(sheet: Any, layout: SheetLayout, paper: Paper) -> None:
     sheet.set_default_row(ROW_PIXELS * 0.75)
     sheet.set_tab_color(_TAB[role])
     sheet.freeze_panes(*_frozen(layout))
-    sheet.set_paper(_PAPER_CODE[paper])
+    sheet.set_paper(PAPER_CODE[paper])
     if layout.sheet.landscape:
         sheet.set_landscape()
     if role == "print":
