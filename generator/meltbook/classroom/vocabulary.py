@@ -19,7 +19,7 @@ from meltbook.fields.kernel import Figure, Fixed, Input, Item, Plain, Shape, Tab
 from meltbook.workbook.widths import worded
 
 if TYPE_CHECKING:
-    from meltbook.classroom.exercise import Exercise, Step
+    from meltbook.classroom.exercise import Column, Exercise, Given, Step
     from meltbook.classroom.handout import Handout
     from meltbook.classroom.names import Stage
 
@@ -144,11 +144,21 @@ def _givens(handout: Handout, stage: Stage) -> Iterator[Item]:
         yield Fixed(
             names.cell_name(stage, given.name),
             in_units(handout, given.label),
-            shape_of(given.unit, *_rasters(handout, given), value),
+            given_shape(handout, given, value),
             in_units(handout, given.unit),
             in_units(handout, given.note),
             values=(value,),
         )
+
+
+def given_shape(handout: Handout, given: Given, *values: float) -> Shape:
+    """The shape of a given number, which decides how many digits it shows."""
+    return shape_of(given.unit, *_rasters(handout, given), *values)
+
+
+def column_shape(handout: Handout, column: Column) -> Shape:
+    """The shape of a column of a given table."""
+    return Shape.TEXT if column.words else shape_of(column.unit, *_rasters(handout, column))
 
 
 def _rasters(handout: Handout, drawn: object) -> tuple[float, ...]:
@@ -165,7 +175,7 @@ def _given_tables(handout: Handout, stage: Stage) -> Iterator[Table]:
         for column in table.columns:
             values = handout.stages[stage].columns[f"{table.name}_{column.name}"]
             shown: tuple[Plain, ...] = tuple("" if value is None else value for value in values)
-            shape = Shape.TEXT if column.words else shape_of(column.unit, *_rasters(handout, column))
+            shape = column_shape(handout, column)
             name = names.column_name(stage, table.name, column.name)
             label, unit = in_units(handout, column.label), in_units(handout, column.unit)
             columns.append(Fixed(name, label, shape, unit, values=shown))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from meltbook.cli.check import check
+from meltbook.cli.class_ import class_
 from meltbook.cli.figures import figures
 from meltbook.cli.group import Commands
 from meltbook.cli.new import new
@@ -27,6 +28,8 @@ def main() -> None:
       meltbook starts --long                      the studios to start from
       meltbook check studio.xlsx                  what is wrong in a workbook
       meltbook figures studio.xlsx                its key figures, worked out apart
+      meltbook class make roster.csv --exercise meter-and-bill --out monday
+                                                  a workbook for every student of a class
 
     \b
     Exit codes:
@@ -44,5 +47,5 @@ def main() -> None:
     """
 
 
-for _command in (new, starts, figures, check):
+for _command in (new, starts, figures, check, class_):
     main.add_command(_command)

@@ -111,7 +111,7 @@ def _row(sheet: Any, tab: Tab, number: int, row: Row, formats: Formats) -> None:
     for col, entry in enumerate(row):
         if entry is None:
             continue
-        more: dict[str, Any] = dict(RULED) if entry.ruled else {}
+        more: dict[str, Any] = dict(RULED) if entry.ruled and entry.manner != "line" else {}
         if entry.wraps:
             more["text_wrap"] = True
             padding = 2 if entry.manner == "head" else 1

@@ -83,6 +83,7 @@ MANNERS: Mapping[str, Mapping[str, Any]] = {
     "question": {"indent": 1, "text_wrap": True},
     "measure": {"font_color": GREY, "indent": 1, "text_wrap": True},
     "margin": {"font_color": GREY, "font_size": 8},
+    "line": {"bottom": 1, "bottom_color": GREY},
     "sentence": {"bold": True, "indent": 0},
     "head": {**_HEAD, "bg_color": NAVY},
     "head_open": {"bold": True, "font_color": WHITE, "bg_color": NAVY, "indent": 1},
