@@ -71,8 +71,21 @@ def _plain(title: str) -> str:
 )
 @click.option("--out", "folder", metavar="FOLDER", required=True, type=click.Path(path_type=Path), help="Where to.")
 @click.option("--seed", type=int, default=1, show_default=True, help="Another number gives everybody new numbers.")
-@click.option("--weight", "weight_unit", type=click.Choice(["lb", "kg"]), default="lb", show_default=True)
-@click.option("--currency", metavar="XXX", default="USD", show_default=True, help="Three letters, such as EUR.")
+@click.option(
+    "--weight",
+    "weight_unit",
+    type=click.Choice(["lb", "kg"]),
+    default="lb",
+    show_default=True,
+    help="The unit of all weights.",
+)
+@click.option(
+    "--currency",
+    metavar="XXX",
+    default="USD",
+    show_default=True,
+    help="The currency's three letters (ISO 4217), such as EUR.",
+)
 @click.option(
     "--paper",
     type=click.Choice(["Letter", "A4"], case_sensitive=False),
