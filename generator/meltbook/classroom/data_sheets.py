@@ -41,13 +41,14 @@ def _page(handout: Handout, taken: set[str]) -> Tab:
     heights: dict[int, int] = {}
     rows: list[Row] = [(Entry(handout.student.name, manner="heading", ruled=False),), ()]
     if exercise.given:
-        rows.append(heads(("Given", *(SHEET_NAMES[stage] for stage in stages), "Unit")))
+        rows.append(heads(("Given", *(SHEET_NAMES[stage] for stage in stages), "Unit"), left=(0, len(stages) + 1)))
         rows += (_given(handout, stages, place) for place in range(len(exercise.given)))
         rows.append(())
     for table in exercise.tables:
         for stage in stages:
             rows += _table(handout, stage, table)
-    rows.append(heads(("Write your answers here", *(SHEET_NAMES[stage] for stage in stages), "Unit, how near")))
+    titles = ("Write your answers here", *(SHEET_NAMES[stage] for stage in stages), "Unit, how near")
+    rows.append(heads(titles, left=(0, len(stages) + 1)))
     for step in exercise.steps:
         heights[len(rows)] = _LINE_PIXELS
         rows.append(_line(handout, stages, step))
@@ -79,9 +80,9 @@ def _given(handout: Handout, stages: Sequence[Stage], place: int) -> Row:
 
 def _table(handout: Handout, stage: Stage, table: GivenTable) -> Iterator[Row]:
     yield (Entry(f"{in_units(handout, table.label)}: {SHEET_NAMES[stage]}", manner="heading", ruled=False),)
-    first = table.columns[0]
+    worded = tuple(place for place, column in enumerate(table.columns) if column.words)
     titles = ("\n".join(filter(None, (column.label, column.unit))) for column in table.columns)
-    yield heads([in_units(handout, title) for title in titles], right_from=1 if first.words else 0)
+    yield heads([in_units(handout, title) for title in titles], left=worded)
     values = [handout.stages[stage].columns[f"{table.name}_{column.name}"] for column in table.columns]
     for row in range(table.rows):
         yield tuple(_cell(handout, column, found[row]) for column, found in zip(table.columns, values, strict=True))

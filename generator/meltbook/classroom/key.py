@@ -18,7 +18,7 @@ from meltbook.classroom.answers import answers
 from meltbook.classroom.exercise import Exercise, parse_exercise
 from meltbook.classroom.pages import SHEET_NAMES
 from meltbook.classroom.roster import Student
-from meltbook.classroom.vocabulary import PERCENT, in_units, nearest_text, shape_of
+from meltbook.classroom.vocabulary import in_units, nearest_text, shape_of
 from meltbook.errors import BookFileError
 from meltbook.fields.kernel import Shape
 from meltbook.workbook.cells import Cell
@@ -86,7 +86,8 @@ def _answers(exercise: Exercise, handouts: Sequence[Handout], stage: Stage) -> T
     for step in steps:
         unit = in_units(some, step.unit)
         near = "" if step.by == "choice" else nearest_text(step)
-        titles.append("\n".join(filter(None, (in_units(some, step.label), unit, near, _points(step.points)))))
+        about = ", ".join(filter(None, (unit, near)))
+        titles.append("\n".join(filter(None, (in_units(some, step.label), about, _points(step.points)))))
     rows: list[Row] = [heads(titles)]
     for handout in handouts:
         found = answers(exercise, handout.stages[stage])
@@ -96,8 +97,7 @@ def _answers(exercise: Exercise, handouts: Sequence[Handout], stage: Stage) -> T
             if isinstance(value, str):
                 line.append(Entry(in_units(handout, value), wraps=True, right=True))
             else:
-                shape = shape_of(step.unit, step.nearest)
-                line.append(Entry(value, shape if step.unit == PERCENT or shape is not Shape.RATE else Shape.RATE))
+                line.append(Entry(value, shape_of(step.unit, step.nearest)))
         rows.append(tuple(line))
     return Tab(
         SHEET_NAMES[stage],
@@ -116,13 +116,13 @@ def _points(points: float) -> str:
 
 
 def _files(handouts: Sequence[Handout]) -> Tab:
-    rows: list[Row] = [heads(_FILE_COLUMNS, right_from=len(_FILE_COLUMNS))]
+    rows: list[Row] = [heads(_FILE_COLUMNS, left=range(1, len(_FILE_COLUMNS)))]
     for handout in handouts:
         student = handout.student
         rows.append(
             (
                 Entry(student.number, Shape.COUNT),
-                Entry(student.name, manner="label"),
+                Entry(student.name, manner="label", wraps=True),
                 Entry(student.stem, manner="label"),
                 Entry(handout.tag, manner="label"),
             )

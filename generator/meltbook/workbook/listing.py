@@ -62,11 +62,10 @@ class Tab:
     heights: dict[int, int] = field(default_factory=dict)
 
 
-def heads(texts: Sequence[str], *, right_from: int = 1) -> Row:
-    """A row of headings; those of numbers, from ``right_from`` on, stand to the right."""
+def heads(texts: Sequence[str], *, left: Sequence[int] = (0,)) -> Row:
+    """A row of headings. Those of numbers stand to the right, as the numbers do; ``left`` are those of texts."""
     return tuple(
-        Entry(text, manner="head", ruled=False, wraps=True, right=place >= right_from)
-        for place, text in enumerate(texts)
+        Entry(text, manner="head", ruled=False, wraps=True, right=place not in left) for place, text in enumerate(texts)
     )
 
 
