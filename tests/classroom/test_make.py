@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import os
 import tracemalloc
 from pathlib import Path
 
@@ -223,7 +222,7 @@ def test_a_failure_while_moving_puts_back_what_was_there(
         make_class(roster, EVERYTHING, made.folder, seed=9, overwrite=True)
     monkeypatch.undo()
     assert contents(made.folder) == before
-    assert sorted(os.listdir(made.folder)) == ["data-sheets.xlsx", "key.xlsx", "workbooks"]
+    assert sorted(path.name for path in made.folder.iterdir()) == ["data-sheets.xlsx", "key.xlsx", "workbooks"]
 
 
 def test_an_answer_in_clear_stops_the_work(roster: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -255,7 +254,9 @@ def test_memory_stays_flat_over_three_hundred_students(tmp_path: Path) -> None:
         roster.write_text("\n".join(f"Student {number}" for number in range(1, count + 1)), encoding="utf-8")
         seen: list[int] = []
         tracemalloc.start()
-        make_class(roster, EVERYTHING, tmp_path / f"out{count}", progress=lambda done, total: seen.append(done))
+        make_class(
+            roster, EVERYTHING, tmp_path / f"out{count}", progress=lambda done, total, seen=seen: seen.append(done)
+        )
         peaks.append(tracemalloc.get_traced_memory()[1])
         tracemalloc.stop()
         assert seen == list(range(1, count + 1))
