@@ -20,7 +20,8 @@ On the sheet Workings each *checked* step (blank, and no guess) has a row. Its c
                            For a choice the position of the chosen word in its list, from 1; 0 for none
 ``check_own_numeric``      1 where a number is typed (or a word of the list chosen), else 0
 ``check_own_units``        n: whole number of ``nearest`` in the value, without its sign
-``check_own_doubled``      d: 2*n, and 1 more for a value below 0 (value*scale <= -0.5)
+``check_own_doubled``      d: 2*n, and 1 more for a value below 0 (value*scale <= -0.5, rounded as for n,
+                           since programs differ in the last digit of a product)
 ``check_own_part``         e: whole times that ``check_modulus`` goes into d
 ``check_own_rest``         f: what is left of d
 ``check_own_mixed``        g: (f*``check_factor`` + salt) mod ``check_modulus``

@@ -153,12 +153,17 @@ def _givens(handout: Handout, stage: Stage) -> Iterator[Item]:
 
 def given_shape(handout: Handout, given: Given, *values: float) -> Shape:
     """The shape of a given number, which decides how many digits it shows."""
-    return shape_of(given.unit, *_rasters(handout, given), *values)
+    return _as_money(given.unit, shape_of(given.unit, *_rasters(handout, given), *values))
 
 
 def column_shape(handout: Handout, column: Column) -> Shape:
     """The shape of a column of a given table."""
-    return Shape.TEXT if column.words else shape_of(column.unit, *_rasters(handout, column))
+    return Shape.TEXT if column.words else _as_money(column.unit, shape_of(column.unit, *_rasters(handout, column)))
+
+
+def _as_money(unit: str | None, shape: Shape) -> Shape:
+    """Money that is not whole shows two digits, also where one would do."""
+    return Shape.WEIGHT if shape is Shape.READING and (unit or "").startswith("{currency}") else shape
 
 
 def _rasters(handout: Handout, drawn: object) -> tuple[float, ...]:
@@ -299,7 +304,7 @@ _CHECK_SHAPES = {"step": Shape.TEXT, "scale": Shape.FACTOR, "value": Shape.FACTO
 _CHECK_FORMULAS = {
     "reach": "check_limit/{scale}",
     "units": "INT(ROUND(ABS({value})*{scale},check_digits)+0.5)",
-    "doubled": "2*{units}+IF({value}*{scale}<=0-0.5,1,0)",
+    "doubled": "2*{units}+IF(ROUND({value}*{scale},check_digits)<=0-0.5,1,0)",
     "part": "INT({doubled}/check_modulus)",
     "rest": "{doubled}-{part}*check_modulus",
     "mixed": "{rest}*check_factor+{salt}-INT(({rest}*check_factor+{salt})/check_modulus)*check_modulus",
