@@ -13,7 +13,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -23,6 +23,7 @@ from meltbook.studio.starts import load_start
 from meltbook.workbook.book import make_book
 from meltbook.workbook.page import Paper
 from tests.engines.runners import LibreOffice
+from tests.tools import class_examples
 from tests.tools.page_picture import draw
 
 PICTURED_BOOK = "lakeside-lb.xlsx"
@@ -107,14 +108,19 @@ def no_pictures() -> str | None:
 
 
 def write_pictures(folder: Path) -> None:
-    """Print the demo to PDF and draw one page of each sheet that is worth showing."""
-    (folder / PAGES).mkdir(exist_ok=True)
+    """Draw one page of each sheet of the demo that is worth showing."""
+    wanted = {sheet_name(picture.key): folder / picture_file(picture.key) for picture in PICTURES}
+    draw_pages(folder / PICTURED_BOOK, wanted)
+
+
+def draw_pages(book: Path, wanted: Mapping[str, Path]) -> None:
+    """Print a workbook to PDF and draw the first page of each sheet, by its name, to a file."""
     with tempfile.TemporaryDirectory(prefix="meltbook-pages-") as work:
-        book = folder / PICTURED_BOOK
         pdf = LibreOffice().convert([book], Path(work), "pdf", "pdf")[book]
         pages = printed_pages(pdf)
-        for picture in PICTURES:
-            draw(pdf, page_of(pages, sheet_name(picture.key)), folder / picture_file(picture.key))
+        for name, target in wanted.items():
+            target.parent.mkdir(exist_ok=True)
+            draw(pdf, page_of(pages, name), target)
 
 
 def printed_pages(pdf: Path) -> list[list[str]]:
@@ -155,6 +161,17 @@ def write_readme(folder: Path) -> None:
         "",
         *(f"- [{sheet_name(one.key)}]({picture_file(one.key)}): {one.about}" for one in PICTURES),
         "",
+        "## A class of six",
+        "",
+        "Six invented students, each with numbers of their own; five handed something in. What the files are for is in",
+        "[docs/classes.md](../docs/classes.md).",
+        "",
+        *(f"- [{file}]({class_examples.FOLDER}/{file}): {about}" for file, about in class_examples.FILES.items()),
+        "",
+        "Some pages of these, as they print:",
+        "",
+        *(f"- [{name}]({class_examples.FOLDER}/{file}): {about}" for name, file, about in class_examples.PAGES),
+        "",
         "Everything here is written by `make examples`, so changes made by hand are lost the next time.",
     ]
     (folder / "README.md").write_text("\n".join(lines) + "\n", encoding="utf-8")
@@ -167,12 +184,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--require", action="store_true", help="it is an error if the pictures can't be made")
     chosen = parser.parse_args(arguments)
     folder: Path = chosen.folder
-    write_books(folder)
-    write_readme(folder)
     reason = no_pictures()
-    if reason is None:
-        write_pictures(folder)
-    else:
+    write_books(folder)
+    with tempfile.TemporaryDirectory(prefix="meltbook-class-") as work:
+        class_examples.write_class(folder / class_examples.FOLDER, Path(work))
+        write_readme(folder)
+        if reason is None:
+            write_pictures(folder)
+            for book, pages in class_examples.pictured(folder / class_examples.FOLDER, Path(work)).items():
+                draw_pages(book, pages)
+    if reason is not None:
         print(f"no pictures: {reason}", file=sys.stderr)
         if chosen.require:
             return 3
