@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import click
 from click.shell_completion import CompletionItem
 
-from meltbook.cli.output import Document, plural, print_json, tell
+from meltbook.cli.class_mark import mark
+from meltbook.cli.output import Document, plural, print_json, progress_bar, tell
 from meltbook.errors import EXIT_FINE
 
 
@@ -25,6 +23,7 @@ def class_() -> None:
     Examples:
       meltbook class exercises --long
       meltbook class make roster.csv --exercise meter-and-bill --out monday
+      meltbook class mark returned --key monday/key.xlsx --out results.xlsx
     """
 
 
@@ -121,7 +120,7 @@ def make(
 
     currency = read_currency(currency)
     a4 = paper == "A4" if paper else weight_unit == "kg"
-    with _progress("Writing workbooks", quiet=as_json) as progress:
+    with progress_bar("Writing workbooks", quiet=as_json) as progress:
         made = make_class(
             roster,
             exercise,
@@ -155,15 +154,4 @@ def make(
     return EXIT_FINE
 
 
-@contextmanager
-def _progress(what: str, *, quiet: bool) -> Iterator[Callable[[int, int], None]]:
-    """A bar on a terminal, for work that is done one student after another."""
-    if quiet or not sys.stderr.isatty():
-        yield lambda done, total: None
-        return
-    from rich.console import Console
-    from rich.progress import Progress
-
-    with Progress(console=Console(stderr=True), transient=True) as bars:
-        bar = bars.add_task(what, total=None)
-        yield lambda done, total: bars.update(bar, completed=done, total=total)
+class_.add_command(mark)

@@ -1,8 +1,9 @@
-"""Plain lists to read and print: tabs of cells that work nothing out, with no names and nothing to type.
+"""Plain lists to read and print: tabs of cells with no names and nothing to type, that at most add up.
 
 What is written here comes from a command, not from declarations: a key for the teacher, sheets of data, marks.
-A tab is rows of cells under a title; text is always text, whatever it begins with. ``meltbook.workbook.write``
-makes the file (:func:`meltbook.workbook.write.listing_bytes`).
+A tab is rows of cells under a title; text is always text, whatever it begins with: only what stands in
+``Entry.formula`` is a formula, and nothing from outside ever does. ``meltbook.workbook.write`` makes the file
+(:func:`meltbook.workbook.write.listing_bytes`).
 """
 
 from __future__ import annotations
@@ -29,7 +30,9 @@ _LONGEST_NAME = 31
 class Entry:
     """A cell: a value, its shape if it is a number, and one of the manners of ``meltbook.workbook.style``.
 
-    ``wraps`` breaks a text into lines and makes the row as high as it needs; ``more`` are further properties.
+    ``wraps`` breaks a text into lines and makes the row as high as it needs, ``turned`` lets it run upwards, and
+    ``number`` is a number format in place of the shape's. A ``formula`` is written with ``value`` beside it; a
+    ``link`` leads to a cell of the same file, such as ``'Feedback'!A7``.
     """
 
     value: float | int | str | None = None
@@ -38,6 +41,10 @@ class Entry:
     ruled: bool = True
     wraps: bool = False
     right: bool = False
+    turned: bool = False
+    number: str = ""
+    formula: str = ""
+    link: str = ""
 
 
 Row = tuple[Entry | None, ...]
@@ -48,6 +55,7 @@ class Tab:
     """A sheet. ``widths`` are in characters, from column A; ``frozen`` rows and columns stay in view.
 
     ``one_page`` prints it on a single page; ``repeated`` is the row, counted in ``rows``, that heads each page.
+    With a ``scale`` in percent it is printed in that size, with a new page before each row of ``breaks``.
     """
 
     name: str
@@ -60,6 +68,8 @@ class Tab:
     frozen: tuple[int, int] = (0, 0)
     repeated: int | None = None
     heights: dict[int, int] = field(default_factory=dict)
+    scale: int = 0
+    breaks: tuple[int, ...] = ()
 
 
 def heads(texts: Sequence[str], *, left: Sequence[int] = (0,)) -> Row:
@@ -97,7 +107,11 @@ def draw_tab(sheet: Any, tab: Tab, formats: Formats, paper: Paper) -> None:
     if tab.landscape:
         sheet.set_landscape()
     sheet.set_margins(left=_SIDE, right=_SIDE, top=_TOP, bottom=_TOP)
-    sheet.fit_to_pages(1, int(tab.one_page))
+    if tab.scale:
+        sheet.set_print_scale(tab.scale)
+        done(sheet.set_h_pagebreaks([FIRST_ROW + row for row in tab.breaks]))
+    else:
+        sheet.fit_to_pages(1, int(tab.one_page))
     done(sheet.print_area(0, 0, max(FIRST_ROW, FIRST_ROW + len(tab.rows) - 1), len(tab.widths) - 1))
     if tab.repeated is not None:
         sheet.repeat_rows(FIRST_ROW + tab.repeated)
@@ -105,21 +119,41 @@ def draw_tab(sheet: Any, tab: Tab, formats: Formats, paper: Paper) -> None:
     done(sheet.set_footer("&C&9Page &P of &N"))
 
 
-def _row(sheet: Any, tab: Tab, number: int, row: Row, formats: Formats) -> None:
+def row_pixels(row: Row, widths: Sequence[float], least: int = 0) -> int:
+    """How high a row has to be for its texts that are broken into lines; 0 if it is as high as any."""
     lines = 1
     for col, entry in enumerate(row):
-        if entry is None:
-            continue
-        more: dict[str, Any] = dict(RULED) if entry.ruled and entry.manner != "line" else {}
-        if entry.wraps:
-            more["text_wrap"] = True
+        if entry is not None and entry.wraps and not entry.turned:
             padding = 2 if entry.manner == "head" else 1
             said = "" if entry.value is None else str(entry.value)
-            lines = max(lines, sum(len(lines_of(part, tab.widths[col] - padding)) for part in said.split("\n")))
-        if entry.right:
-            more["align"] = "right"
-        look = formats.cell(entry.shape, entry.manner, **more)
-        write_plain(sheet, FIRST_ROW + number, col, entry.value, look)
-    height = max(tab.heights.get(number, 0), 4 + 15 * lines if lines > 1 else 0)
+            lines = max(lines, sum(len(lines_of(part, widths[col] - padding)) for part in said.split("\n")))
+    return max(least, 4 + 15 * lines if lines > 1 else 0)
+
+
+def _row(sheet: Any, tab: Tab, number: int, row: Row, formats: Formats) -> None:
+    for col, entry in enumerate(row):
+        if entry is not None:
+            _entry(sheet, FIRST_ROW + number, col, entry, formats)
+    height = row_pixels(row, tab.widths, tab.heights.get(number, 0))
     if height:
         done(sheet.set_row_pixels(FIRST_ROW + number, height))
+
+
+def _entry(sheet: Any, row: int, col: int, entry: Entry, formats: Formats) -> None:
+    more: dict[str, Any] = dict(RULED) if entry.ruled and entry.manner != "line" else {}
+    if entry.wraps:
+        more["text_wrap"] = True
+    if entry.right:
+        more["align"] = "right"
+    if entry.turned:
+        more |= {"rotation": 90, "valign": "bottom", "align": "left", "indent": 0}
+    if entry.number:
+        look = formats.manner(entry.manner, num_format=entry.number, **more)
+    else:
+        look = formats.cell(entry.shape, entry.manner, **more)
+    if entry.formula:
+        done(sheet.write_formula(row, col, entry.formula, look, entry.value))
+    elif entry.link and isinstance(entry.value, str):
+        done(sheet.write_url(row, col, f"internal:{entry.link}", look, entry.value))
+    else:
+        write_plain(sheet, row, col, entry.value, look)
