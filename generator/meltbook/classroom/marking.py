@@ -5,7 +5,8 @@ gives from the student's own earlier figures. Where the student has no earlier f
 the right one stands in for it, in the comparison as in the student's formula.
 
 A figure next to nothing agrees with whatever is next to nothing: half of 0 is a third of 0. Where the right
-method gives that from the student's own figures, a formula is tried on the right figures in place of them.
+method gives that from the student's own figures, or no figure at all (a division by 0), a formula is tried on the
+right figures in place of them.
 """
 
 from __future__ import annotations
@@ -33,7 +34,7 @@ NEXT_TO_NOTHING = 3
 
 TYPED_NOTE = "The figure fits, but it was typed. A formula that points at the cells shows how it came about."
 CALCULATED_NOTE = "The figure fits, but the formula points at no cell: it is a number that was typed in another way."
-STOOD_IN_NOTE = "An earlier step has no figure; with the right one in its place this formula is right."
+STOOD_IN_NOTE = "With the right figure in place of one of an earlier step, this formula is right."
 GUESS_NOTE = "A guess has no points."
 CHOICE_NOTE = "That is none of the words to choose from."
 _FACTORS = (
@@ -41,6 +42,9 @@ _FACTORS = (
     (1 / 100, "A hundred times too small: money for cents, or a share for a percent?"),
     (-1, "The size fits, but the sign is the other way round."),
 )
+
+
+_Values = Mapping[str, float | Sequence[float | str | None]]
 
 
 class State(StrEnum):
@@ -141,6 +145,8 @@ class _Stage:
         if step.by == "choice":
             return self._choice(step, cell)
         state, note = self._figure(step, cell)
+        if state is State.METHOD and (slip := self._slip_in_disguise(step, cell)):
+            return State.WRONG, slip
         if state in EARNS and step.by == "formula" and not cell.refers:
             return State.TYPED, TYPED_NOTE if cell.formula is None else CALCULATED_NOTE
         return state, note
@@ -158,11 +164,13 @@ class _Stage:
         assert isinstance(answer, int | float)
         if value is not None and is_right(value, answer, step.nearest):
             return State.RIGHT, ""
-        if value is not None and follows is not None and is_right(value, follows, step.nearest):
-            if abs(follows) >= NEXT_TO_NOTHING * step.nearest or self._formula_is_right(step, cell, all_figures=True):
-                # Rounded on the way, and no more than that: the figure is right.
-                return (State.RIGHT if self._needs_only_right(step) else State.METHOD), ""
-        elif self._misses_earlier(step) and self._formula_is_right(step, cell, all_figures=False):
+        tells = follows is not None and abs(follows) >= NEXT_TO_NOTHING * step.nearest
+        agrees = value is not None and follows is not None and is_right(value, follows, step.nearest)
+        if agrees and tells:
+            # Rounded on the way, and no more than that: the figure is right.
+            return (State.RIGHT if self._needs_only_right(step) else State.METHOD), ""
+        in_doubt = agrees or follows is None or self._misses_earlier(step)
+        if in_doubt and self._formula_is_right(step, cell, all_figures=not tells):
             return State.METHOD, STOOD_IN_NOTE
         return State.WRONG, cell.note or self._slip(step, value)
 
@@ -190,16 +198,15 @@ class _Stage:
         """Whether a formula is right once the right figures stand in for the student's own, or for those missing."""
         if not cell.refers:
             return False
-        earlier = [one.name for one in self._earlier(step) if all_figures or one.name not in self.own]
-        figures = {names.cell_name(self.stage, name): self.right[name] for name in earlier}
-        numbers = {name: float(value) for name, value in figures.items() if isinstance(value, int | float)}
-        value = self.returned.with_figures(names.cell_name(self.stage, step.name), numbers)
+        if all_figures:
+            value = self._on_right_figures(step)
+        else:
+            missing = (one.name for one in self._earlier(step) if one.name not in self.own)
+            value = self._with_figures(step, {name: self.right[name] for name in missing})
         wanted = self.right[step.name] if all_figures else self.following[step.name]
         if value is None or not isinstance(wanted, int | float):
             return False
-        if not all_figures and abs(wanted) < NEXT_TO_NOTHING * step.nearest:
-            return False
-        return is_right(value, wanted, step.nearest)
+        return bool(is_right(value, wanted, step.nearest))
 
     # ------------------------------------------------------------------------------------------------- slips
 
@@ -208,19 +215,50 @@ class _Stage:
         if value is None:
             return ""
         for values in (self._values(self.own), self._values({})):
-            for slip in step.slips or ():
-                found = Expression.parse(slip.formula).evaluate(values)
-                if found is None or abs(found) < NEXT_TO_NOTHING * step.nearest:
-                    continue
-                if is_right(value, found, step.nearest):
-                    return in_units(self.handout, slip.says)
+            if says := self._usual_slip(step, value, values):
+                return says
         for wanted in (self.following[step.name], self.right[step.name]):
             for factor, says in _FACTORS:
                 if isinstance(wanted, int | float) and wanted and is_right(value / factor, wanted, step.nearest):
                     return says
         return ""
 
-    def _values(self, own: Mapping[str, float]) -> dict[str, float | Sequence[float | str | None]]:
+    def _slip_in_disguise(self, step: Step, cell: AnswerCell) -> str:
+        """A slip that the student's own figures hide: with a tax of 0, a bill without the tax is right.
+
+        On the right figures a formula shows what it is.
+        """
+        if not cell.refers or not step.slips:
+            return ""
+        value = self._on_right_figures(step)
+        answer = self.right[step.name]
+        if value is None or not isinstance(answer, int | float) or is_right(value, answer, step.nearest):
+            return ""
+        return self._usual_slip(step, value, self._values({}))
+
+    def _on_right_figures(self, step: Step) -> float | None:
+        """What the formula in a step's cell comes to when all earlier steps are right."""
+        figures = {one.name: self.right[one.name] for one in self._earlier(step)}
+        return self._with_figures(step, figures)
+
+    def _with_figures(self, step: Step, figures: Mapping[str, float | str | None]) -> float | None:
+        numbers = {
+            names.cell_name(self.stage, name): float(value)
+            for name, value in figures.items()
+            if isinstance(value, int | float)
+        }
+        return self.returned.with_figures(names.cell_name(self.stage, step.name), numbers)
+
+    def _usual_slip(self, step: Step, value: float, values: _Values) -> str:
+        for slip in step.slips:
+            found = Expression.parse(slip.formula).evaluate(values)
+            if found is None or abs(found) < NEXT_TO_NOTHING * step.nearest:
+                continue
+            if is_right(value, found, step.nearest):
+                return in_units(self.handout, slip.says)
+        return ""
+
+    def _values(self, own: Mapping[str, float]) -> _Values:
         """The values that a slip's formula is worked out from: what is given, and figures of earlier steps."""
         figures = {name: value for name, value in self.right.items() if isinstance(value, int | float)}
         return {**self.numbers.values, **self.numbers.columns, **figures, **own}
