@@ -280,4 +280,4 @@ _CHECK_COLUMNS = (
     "above",
     "match",
 )
-_CHECK_WIDTHS = {"step": 26.0, "reach": 14.0, "blend": 13.0}
+_CHECK_WIDTHS = {"step": 22.0, "reach": 14.0, "blend": 13.0}
