@@ -13,7 +13,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -25,6 +25,7 @@ from meltbook.studio.starts import load_start
 from meltbook.workbook.book import make_book
 from meltbook.workbook.page import Paper
 from tests.engines.runners import LibreOffice
+from tests.tools import class_examples
 from tests.tools.page_picture import draw
 
 PICTURED_BOOK = "lakeside-lb.xlsx"
@@ -146,6 +147,16 @@ def write_pictures(folder: Path) -> None:
             draw(printed[book], first + picture.page - 1, folder / picture.file)
 
 
+def draw_pages(book: Path, wanted: Mapping[str, Path]) -> None:
+    """Print a workbook to PDF and draw the first page of each sheet, by its name, to a file."""
+    with tempfile.TemporaryDirectory(prefix="meltbook-pages-") as work:
+        pdf = LibreOffice().convert([book], Path(work), "pdf", "pdf")[book]
+        pages = printed_pages(pdf)
+        for name, target in wanted.items():
+            target.parent.mkdir(exist_ok=True)
+            draw(pdf, page_of(pages, name), target)
+
+
 def printed_pages(pdf: Path) -> list[list[str]]:
     """The lines of text of each page."""
     done = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], capture_output=True, check=True)
@@ -181,6 +192,17 @@ def write_readme(folder: Path) -> None:
         "[docs/engines.md](../docs/engines.md).",
         "",
         *(line for book in (PICTURED_BOOK, LETTER_BOOK) for line in _pages(book)),
+        "## A class of six",
+        "",
+        "Six invented students, each with numbers of their own; five handed something in. What the files are for is in",
+        "[docs/classes.md](../docs/classes.md).",
+        "",
+        *(f"- [{file}]({class_examples.FOLDER}/{file}): {about}" for file, about in class_examples.FILES.items()),
+        "",
+        "Some pages of these, as they print:",
+        "",
+        *(f"- [{name}]({class_examples.FOLDER}/{file}): {about}" for name, file, about in class_examples.PAGES),
+        "",
         "Everything here is written by `make examples`, so changes made by hand are lost the next time.",
     ]
     (folder / "README.md").write_text("\n".join(lines) + "\n", encoding="utf-8")
@@ -202,12 +224,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--require", action="store_true", help="it is an error if the pictures can't be made")
     chosen = parser.parse_args(arguments)
     folder: Path = chosen.folder
-    write_books(folder)
-    write_readme(folder)
     reason = no_pictures()
-    if reason is None:
-        write_pictures(folder)
-    else:
+    write_books(folder)
+    with tempfile.TemporaryDirectory(prefix="meltbook-class-") as work:
+        class_examples.write_class(folder / class_examples.FOLDER, Path(work))
+        write_readme(folder)
+        if reason is None:
+            write_pictures(folder)
+            for book, pages in class_examples.pictured(folder / class_examples.FOLDER, Path(work)).items():
+                draw_pages(book, pages)
+    if reason is not None:
         print(f"no pictures: {reason}", file=sys.stderr)
         if chosen.require:
             return 3

@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from meltbook.cli.check import check
+from meltbook.cli.class_ import class_
 from meltbook.cli.figures import figures
 from meltbook.cli.group import Commands
 from meltbook.cli.new import new
@@ -30,6 +31,8 @@ def main() -> None:
       meltbook figures studio.xlsx                its key figures, worked out apart
       meltbook tariff studio.xlsx --from 2027-01-01 --price 0.151
                                                   which tags a new tariff changes
+      meltbook class make roster.csv --exercise meter-and-bill --out monday
+                                                  a workbook for every student of a class
 
     \b
     Exit codes:
@@ -47,5 +50,5 @@ def main() -> None:
     """
 
 
-for _command in (new, starts, figures, check, tariff):
+for _command in (new, starts, figures, check, tariff, class_):
     main.add_command(_command)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 import sys
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict
 from typing import Any
@@ -75,3 +75,17 @@ def working(what: str, *, quiet: bool = False) -> Iterator[None]:
         timer.cancel()
         timer.join()
         status.stop()
+
+
+@contextmanager
+def progress_bar(what: str, *, quiet: bool) -> Iterator[Callable[[int, int], None]]:
+    """A bar on a terminal, for work that is done one student after another."""
+    if quiet or not sys.stderr.isatty():
+        yield lambda done, total: None
+        return
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as bars:
+        bar = bars.add_task(what, total=None)
+        yield lambda done, total: bars.update(bar, completed=done, total=total)

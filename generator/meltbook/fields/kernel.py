@@ -66,7 +66,8 @@ class Typed:
     """What may be typed into an input.
 
     ``choices`` are the allowed words; ``choices_from`` names a column that lists them instead. ``whole``
-    asks for whole numbers; the bounds are inclusive.
+    asks for whole numbers; the bounds are inclusive. ``asks`` says in other words what to type, such as a
+    formula; ``warns`` lets something else stand after a question.
     """
 
     minimum: float | None = None
@@ -74,6 +75,8 @@ class Typed:
     whole: bool = False
     choices: tuple[str, ...] = ()
     choices_from: str = ""
+    asks: str = ""
+    warns: bool = False
 
 
 @dataclass(frozen=True, slots=True)

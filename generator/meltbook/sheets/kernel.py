@@ -102,6 +102,40 @@ class Grid:
 
 
 @dataclass(frozen=True, slots=True)
+class Step:
+    """A question, the cell of its answer and what stands beside it.
+
+    ``said`` is the text figure that tells how the answer stands; ``ask`` the cell in which the hint is asked
+    for, ``hint`` the text figure that shows it and ``hint_text`` its words, which the row leaves room for. A
+    step that works itself out says in ``how`` what it is made of.
+    """
+
+    label: str
+    answer: str
+    unit: str = ""
+    said: str = ""
+    ask: str = ""
+    hint: str = ""
+    hint_text: str = ""
+    how: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Questions under one another: what is asked, the answer's cell, unit, feedback, and a hint on request.
+
+    ``heads`` are the six headings. A sheet of steps has columns of a settled width, which its single figures
+    and tables share, so that all sheets of a class look alike.
+    """
+
+    heading: str
+    rows: tuple[Step, ...]
+    heads: tuple[str, str, str, str, str, str]
+    intro: str = ""
+    caution: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Words:
     """Lines to read. A line that is a field's name shows that text figure."""
 
@@ -158,12 +192,17 @@ class Links:
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """What the tints mean, each with the word that says the same without colour."""
+    """What the tints mean, each with the word that says the same without colour.
+
+    ``lines`` are a word, the manner it is written in, and what it means; a book that has none shows those of
+    the costing workbook.
+    """
 
     heading: str = "How to read this workbook"
+    lines: tuple[tuple[str, str, str], ...] = ()
 
 
-Block: TypeAlias = Fields | Rows | Below | Grid | Words | Picture | Links | Key
+Block: TypeAlias = Fields | Rows | Below | Grid | Steps | Words | Picture | Links | Key
 
 _KEY = re.compile(r"^[a-z]+(_[a-z]+)*$")
 _NOT_IN_TABS = re.compile(r"[\[\]:*?/\\']")

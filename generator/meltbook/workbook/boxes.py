@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from meltbook.fields.kernel import Table
-from meltbook.sheets.kernel import Picture, Rows, Sheet
+from meltbook.sheets.kernel import Key, Picture, Rows, Sheet
 from meltbook.workbook.widths import FILLER
 
 FIRST = 1
@@ -25,12 +25,13 @@ class State:
     """Cells that are tinted by the state that they say: of one check each, or of all in one sentence.
 
     ``of_sheet`` is the line at the top of each sheet, whose text runs on over other cells: only its ink
-    changes.
+    changes. ``of_step`` is what a student is told about a step.
     """
 
     cells: Cells
     of_all: bool = False
     of_sheet: bool = False
+    of_step: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,13 +46,17 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class ScalarCell:
-    """A single figure in its cell. A sentence, or a heading, may run on over the empty cells to its right."""
+    """A single figure in its cell. A sentence, or a heading, may run on over the empty cells to its right.
+
+    ``wraps`` breaks a text into the lines of its own cell.
+    """
 
     name: str
     row: int
     col: int
     sentence: bool = False
     heading: bool = False
+    wraps: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +130,7 @@ class SheetLayout:
     value: int
     note: int
     note_wraps: bool
+    stepped: bool = False
     lines: list[Line] = field(default_factory=list)
     scalars: list[ScalarCell] = field(default_factory=list)
     tables: list[RowsBox] = field(default_factory=list)
@@ -134,7 +140,7 @@ class SheetLayout:
     heads: list[Head] = field(default_factory=list)
     links: list[tuple[int, Sheet]] = field(default_factory=list)
     purposes: int = FIRST + 2
-    keys: list[int] = field(default_factory=list)
+    keys: list[tuple[int, Key]] = field(default_factory=list)
     heights: dict[int, int] = field(default_factory=dict)
     starts: list[int] = field(default_factory=list)
     bottom: int = 0

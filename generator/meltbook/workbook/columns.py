@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from meltbook.fields.kernel import Item, Shape, Vocabulary
-from meltbook.sheets.kernel import Fields, Grid, Links, Picture, Rows, Sheet
+from meltbook.sheets.kernel import Fields, Grid, Links, Picture, Rows, Sheet, Steps
 from meltbook.workbook.boxes import FIRST, SheetLayout
 from meltbook.workbook.placement import unknown_name
 from meltbook.workbook.widths import (
@@ -37,6 +37,9 @@ _UNIT_LEAST = 8.0
 _NAME_LEAST = 17.0
 """The column that says what a row is about stays readable when the others are narrowed."""
 _YOU_LEAST, _YOU_MOST = 18.0, 34.0
+_STEP_COLUMNS = (37.0, 12.5, 16.5, 14.5, 8.0)
+"""Question, answer, unit, feedback and the cell that asks for a hint."""
+_HINT_LEAST, _HINT_MOST = 24.0, 50.0
 
 
 def settle_columns(sheet: Sheet, vocabulary: Vocabulary, book: Sequence[Sheet]) -> SheetLayout:
@@ -56,11 +59,17 @@ def settle_columns(sheet: Sheet, vocabulary: Vocabulary, book: Sequence[Sheet]) 
             _widen(widths, col, _wanted(table, name, vocabulary))
     printed = max([FIRST, *(len(table.columns) for table in tables)])
 
-    _squeeze(sheet, widths, tables, vocabulary)
+    stepped = any(isinstance(block, Steps) for block in sheet.blocks)
+    if stepped:
+        _step_columns(sheet, widths)
+        printed = max(printed, FIRST + len(_STEP_COLUMNS))
+    else:
+        _squeeze(sheet, widths, tables, vocabulary)
 
-    label_end = _label_columns(widths, [item.label for item in items] + [row[0] for grid in grids for row in grid.rows])
+    labels = [item.label for item in items] + [row[0] for grid in grids for row in grid.rows]
+    label_end = FIRST if stepped else _label_columns(widths, labels)
     value, note = label_end + 1, label_end + 3
-    taken = set(range(FIRST, printed + 1)) if tables else set()
+    taken = set(range(FIRST, printed + 1)) if tables or stepped else set()
     for grid in grids:
         for col, heading in enumerate(grid.columns, value):
             taken.add(col)
@@ -74,7 +83,8 @@ def settle_columns(sheet: Sheet, vocabulary: Vocabulary, book: Sequence[Sheet]) 
     if items:
         room = LEGIBLE_PIXELS[sheet.landscape] - sum(map(pixels, widths.values())) - note_wraps * pixels(NOTE)
         _value_columns(widths, value, items, _BY_TABLES if taken and room < pixels(_VALUE_MOST) else _VALUE_MOST)
-        _squeeze(sheet, widths, tables, vocabulary, keep=(value, value + 1))
+        if not stepped:
+            _squeeze(sheet, widths, tables, vocabulary, keep=(value, value + 1))
         printed = max(printed, note if note_wraps and sheet.role != "print" else note - 1)
     purposes = note if items and note_wraps else FIRST + 2
     if any(isinstance(block, Links) for block in sheet.blocks):
@@ -88,7 +98,7 @@ def settle_columns(sheet: Sheet, vocabulary: Vocabulary, book: Sequence[Sheet]) 
         widths.setdefault(col, FILLER)
     if items and note_wraps and sheet.role != "print":
         widths[note] = _note_width(sheet, widths, note)
-    layout = SheetLayout(sheet, widths, printed, 0, label_end, value, note, note_wraps, purposes=purposes)
+    layout = SheetLayout(sheet, widths, printed, 0, label_end, value, note, note_wraps, stepped, purposes=purposes)
     _make_room(
         layout,
         [note] if items and sheet.role != "print" else [],
@@ -101,6 +111,15 @@ def settle_columns(sheet: Sheet, vocabulary: Vocabulary, book: Sequence[Sheet]) 
         for col, name in enumerate(table.workings, layout.workings):
             _widen(widths, col, _wanted(table, name, vocabulary))
     return layout
+
+
+def _step_columns(sheet: Sheet, widths: dict[int, float]) -> None:
+    """Question, answer, unit, feedback, hint asked for; the hint itself has what is left of the page."""
+    for col, width in enumerate(_STEP_COLUMNS, FIRST):
+        _widen(widths, col, width)
+    last = FIRST + len(_STEP_COLUMNS)
+    room = LEGIBLE_PIXELS[sheet.landscape] - sum(pixels(width) for col, width in widths.items() if col != last)
+    _widen(widths, last, max(_HINT_LEAST, min(_HINT_MOST, (room - 5) / 7)))
 
 
 def _widen(widths: dict[int, float], col: int, width: float) -> None:

@@ -12,7 +12,7 @@ from meltbook.fields.kernel import Figure, Fixed, Input
 from meltbook.sheets.kernel import Role
 from meltbook.workbook.boxes import FIRST, ScalarCell, SheetLayout, State
 from meltbook.workbook.formulas import STATE_SOURCE
-from meltbook.workbook.ink import Ink, done, is_state, write_plain
+from meltbook.workbook.ink import Ink, done, is_said, is_state, write_plain
 from meltbook.workbook.layout import PURPOSE_ROW, STATE_COL, STATE_ROW, TITLE_ROW
 from meltbook.workbook.style import RULED, SHOP
 from meltbook.workbook.tables import draw_table
@@ -58,9 +58,11 @@ def draw_sheet(sheet: Any, layout: SheetLayout, ink: Ink, first_sheet: str) -> l
     for cell in layout.scalars:
         _scalar(sheet, cell, ink, ruled=cell.row in ruled, shop=layout.sheet.role == "print")
         written.add((cell.row, cell.col))
-        if is_state(ink.vocabulary.scalars[cell.name]):
-            cells = (cell.row, cell.col, cell.row, cell.col)
+        item, cells = ink.vocabulary.scalars[cell.name], (cell.row, cell.col, cell.row, cell.col)
+        if is_state(item):
             states.append(State(cells, of_all=cell.name == STATE_SOURCE))
+        elif is_said(item):
+            states.append(State(cells, of_step=True))
     written |= _links(sheet, layout, ink)
     for rule in layout.ruled:
         for col in range(rule.first, rule.last + 1):
@@ -126,8 +128,8 @@ def _links(sheet: Any, layout: SheetLayout, ink: Ink) -> set[tuple[int, int]]:
 
 
 def _key(sheet: Any, layout: SheetLayout, ink: Ink) -> None:
-    for top in layout.keys:
-        for row, (word, manner, meaning) in enumerate(KEY_LINES, top):
+    for top, block in layout.keys:
+        for row, (word, manner, meaning) in enumerate(block.lines or KEY_LINES, top):
             done(sheet.write_string(row, FIRST, word, ink.formats.manner(manner, indent=1)))
             done(sheet.write_string(row, FIRST + 1, meaning, ink.formats.manner("body", indent=1)))
 
@@ -148,6 +150,8 @@ def _scalar(sheet: Any, cell: ScalarCell, ink: Ink, *, ruled: bool, shop: bool) 
         look = ink.formats.cell(item.shape, "title" if shop else "heading", indent=0)
     else:
         manner = "sentence" if cell.sentence else "value" if isinstance(item, Figure) else "plain"
+        if cell.wraps:
+            manner = "measure"
         look = ink.formats.cell(item.shape, manner, ruled=ruled, **(SHOP if shop else {}))
     if isinstance(item, Fixed):
         write_plain(sheet, cell.row, cell.col, fixed_or_typed(ink.typed, cell.name, item), look)

@@ -44,6 +44,11 @@ def is_state(item: Item) -> bool:
     return isinstance(item, Figure) and item.shape is Shape.TEXT and item.name.endswith(("_state", "_status"))
 
 
+def is_said(item: Item) -> bool:
+    """Whether a field tells a student how a step stands, and is tinted by what it tells."""
+    return isinstance(item, Figure) and item.shape is Shape.TEXT and item.name.endswith("_said")
+
+
 def write_plain(sheet: Any, row: int, col: int, value: Typed, look: Any) -> None:
     """Write a value that is not a formula. A text stays a text, whatever it begins with."""
     if value is None or value == "":

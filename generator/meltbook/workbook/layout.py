@@ -15,7 +15,7 @@ from collections.abc import Mapping, Sequence
 
 from meltbook.errors import DeclarationError
 from meltbook.fields.kernel import Figure, Shape, Vocabulary
-from meltbook.sheets.kernel import Below, Fields, Grid, Key, Links, Picture, Rows, Sheet, Words, is_name
+from meltbook.sheets.kernel import Below, Fields, Grid, Key, Links, Picture, Rows, Sheet, Step, Steps, Words, is_name
 from meltbook.workbook.boxes import FIRST, Head, Line, PictureBox, RowsBox, Ruled, ScalarCell, SheetLayout
 from meltbook.workbook.columns import charts_abreast, settle_columns
 from meltbook.workbook.placement import unknown_name
@@ -24,6 +24,8 @@ from meltbook.workbook.widths import FILLER, NOTE_LINE, lines_of, pixels
 TITLE_ROW, PURPOSE_ROW, STATE_ROW, BODY_ROW = 0, 1, 2, 4
 STATE_COL = FIRST
 KEY_ROWS = 5
+STEP_PIXELS = 11
+"""What a row of a step has besides its lines of text."""
 CHART_WIDTH, CHART_HEIGHT, CHART_BESIDE_WIDTH = 620, 280, 500
 ROW_PIXELS = 18
 
@@ -59,13 +61,15 @@ def lay_out_sheet(
             row = _rows(layout, block, row, vocabulary, rows_of)
         elif isinstance(block, Grid):
             row = _grid(layout, block, row)
+        elif isinstance(block, Steps):
+            row = _steps(layout, block, row)
         elif isinstance(block, Words):
             row = _words(layout, block.lines, row, "body")
         elif isinstance(block, Links):
             row = _links(layout, row, book)
         else:
-            layout.keys.append(row)
-            row += KEY_ROWS
+            layout.keys.append((row, block))
+            row += len(block.lines) or KEY_ROWS
         row += 1
     layout.bottom = row - 1
     return layout
@@ -74,7 +78,7 @@ def lay_out_sheet(
 # ----------------------------------------------------------------------------------------------------- rows
 
 
-def _heading(layout: SheetLayout, block: Fields | Rows | Grid | Words | Links | Key, row: int) -> int:
+def _heading(layout: SheetLayout, block: Fields | Rows | Grid | Steps | Words | Links | Key, row: int) -> int:
     if is_name(block.heading):
         layout.scalars.append(ScalarCell(block.heading, row, layout.heading_col, heading=True))
         if layout.sheet.role == "print":
@@ -83,7 +87,7 @@ def _heading(layout: SheetLayout, block: Fields | Rows | Grid | Words | Links | 
     elif block.heading:
         layout.lines.append(Line(row, layout.heading_col, block.heading, "heading"))
         row += 1
-    if isinstance(block, Fields | Rows | Grid):
+    if isinstance(block, Fields | Rows | Grid | Steps):
         if block.intro:
             row = _words(layout, (block.intro,), row, "intro")
         if block.caution:
@@ -108,7 +112,9 @@ def _fields(layout: SheetLayout, block: Fields, row: int, vocabulary: Vocabulary
         if name not in vocabulary.scalars:
             raise unknown_name(name, vocabulary.scalars, f"{layout.sheet.name}, {block.heading}")
         item = vocabulary.scalars[name]
-        layout.lines.append(Line(row, FIRST, item.label, "label"))
+        layout.lines.append(Line(row, FIRST, item.label, "question" if layout.stepped else "label"))
+        if layout.stepped and (count := len(lines_of(item.label, layout.widths[FIRST]))) > 1:
+            layout.heights[row] = 4 + 15 * count
         layout.scalars.append(ScalarCell(name, row, layout.value))
         if item.unit:
             layout.lines.append(Line(row, layout.value + 1, item.unit, "unit"))
@@ -192,6 +198,52 @@ def _grid(layout: SheetLayout, block: Grid, row: int) -> int:
             row -= 1
         layout.ruled.append(Ruled(row, FIRST, layout.printed))
     return row + 1
+
+
+def _steps(layout: SheetLayout, block: Steps, row: int) -> int:
+    """A row for each step, as high as its question and its hint need."""
+    value = layout.value
+    for col, text in enumerate(block.heads, FIRST):
+        # A heading beside which nothing else is headed runs on.
+        manner = "head" if all(block.heads) else "head_open"
+        layout.heads.append(Head(row, col, text, "right" if col == value else "left", manner))
+    for step in block.rows:
+        row += 1
+        layout.scalars.append(ScalarCell(step.answer, row, value))
+        row = _worked_step(layout, step, row) if step.how else _asked_step(layout, step, row)
+        layout.ruled.append(Ruled(row, FIRST, layout.printed))
+    return row + 1
+
+
+def _asked_step(layout: SheetLayout, step: Step, row: int) -> int:
+    unit, hint = layout.value + 1, layout.value + 4
+    layout.lines.append(Line(row, FIRST, step.label, "question"))
+    if step.unit:
+        layout.lines.append(Line(row, unit, step.unit, "measure"))
+    for col, name in enumerate((step.said, step.ask, step.hint), layout.value + 2):
+        if name:
+            layout.scalars.append(ScalarCell(name, row, col, wraps=name != step.ask))
+    texts = ((step.label, FIRST), (step.unit, unit), (step.hint_text, hint))
+    layout.heights[row] = STEP_PIXELS + 15 * max(_lines_in(layout, text, col) for text, col in texts)
+    return row
+
+
+def _worked_step(layout: SheetLayout, step: Step, row: int) -> int:
+    """A step that works itself out takes as many rows as its longest text, which runs on to the right."""
+    unit, how = layout.value + 1, layout.value + 2
+    texts = (
+        (FIRST, lines_of(step.label, layout.widths[FIRST] - 1), "label"),
+        (unit, lines_of(step.unit, layout.widths[unit] - 1), "unit"),
+        (how, lines_of(step.how, layout.width_over(how, layout.printed) * NOTE_LINE), "note"),
+    )
+    for col, parts, manner in texts:
+        layout.lines += [Line(at, col, part, manner) for at, part in enumerate(parts, row) if part]
+    return row + max(len(parts) for _, parts, _ in texts) - 1
+
+
+def _lines_in(layout: SheetLayout, text: str, col: int) -> int:
+    """How many lines a text takes that is broken within its own column."""
+    return len(lines_of(text, layout.widths[col] - 1))
 
 
 def _links(layout: SheetLayout, row: int, book: Sequence[Sheet]) -> int:

@@ -10,11 +10,11 @@ from meltbook.workbook.address import column_letters
 from meltbook.workbook.boxes import FIRST, Cells, SheetLayout, State
 from meltbook.workbook.ink import done
 from meltbook.workbook.layout import BODY_ROW, ROW_PIXELS, STATE_ROW, TITLE_ROW
-from meltbook.workbook.style import ALL_STATES, RULE, STATES
+from meltbook.workbook.style import ALL_STATES, RULE, SAID, STATES
 from meltbook.workbook.widths import pixels
 
 Paper = Literal["Letter", "A4"]
-_PAPER_CODE = {"Letter": 1, "A4": 9}
+PAPER_CODE = {"Letter": 1, "A4": 9}
 _PAPER_INCHES = {"Letter": (8.5, 11.0), "A4": (8.27, 11.69)}
 _SIDE, _TOP = 0.35, 0.5
 _TAB = {"type": "#8C8C5A", "read": "#222255", "print": "#117733", "check": "#663333"}
@@ -34,7 +34,7 @@ def set_up_page(sheet: Any, layout: SheetLayout, paper: Paper) -> None:
     sheet.set_default_row(ROW_PIXELS * 0.75)
     sheet.set_tab_color(_TAB[role])
     sheet.freeze_panes(*_frozen(layout))
-    sheet.set_paper(_PAPER_CODE[paper])
+    sheet.set_paper(PAPER_CODE[paper])
     if layout.sheet.landscape:
         sheet.set_landscape()
     if role == "print":
@@ -118,8 +118,9 @@ def _repeated(layout: SheetLayout) -> int | None:
 
 def tint_states(book: Any, sheet: Any, states: Sequence[State]) -> None:
     """Tint cells by the words of their state. No two of the words can hold at once."""
-    each = tuple(("begins with", word, ink, fill) for word, ink, fill in STATES)
     for state in states:
+        words = SAID if state.of_step else STATES
+        each = tuple(("begins with", word, ink, fill) for word, ink, fill in words)
         for criteria, word, ink, fill in ALL_STATES if state.of_all else each:
             look = {"font_color": ink, "bold": True} | ({} if state.of_sheet else {"bg_color": fill})
             rule = {"type": "text", "criteria": criteria, "value": word, "format": book.add_format(look)}

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
@@ -64,7 +64,11 @@ class NamesFound:
 
 @dataclass(slots=True)
 class BookFile:
-    """An opened workbook. Sheets are read when they are first asked for."""
+    """An opened workbook. Sheets are read when they are first asked for.
+
+    ``defined`` has the text of every name, a field's or not, by the sheet that it belongs to (empty for the
+    workbook) and the name, both in small letters.
+    """
 
     path: Path
     names: NamesFound
@@ -72,6 +76,7 @@ class BookFile:
     _package: Package
     _parts: Mapping[str, str]
     _strings: list[str]
+    defined: Mapping[tuple[str, str], str] = field(default_factory=dict)
     _read: dict[str, SheetCells | PlainSheet] = field(default_factory=dict)
     _room: int = MOST_CELLS
 
@@ -121,7 +126,15 @@ def read_file(path: Path) -> BookFile:
         )
     strings = next((target for kind, target in related.values() if kind == "sharedStrings"), "")
     names = _names(book, sheets, tabs)
-    return BookFile(path, names, tuple(sheets), package, sheets, read_strings(package, strings))
+    defined = dict(_defined(book, tabs))
+    return BookFile(path, names, tuple(sheets), package, sheets, read_strings(package, strings), defined)
+
+
+def _defined(book: Element, tabs: list[str]) -> Iterator[tuple[tuple[str, str], str]]:
+    for element in book.iter("definedName"):
+        index = element.get("localSheetId")
+        sheet = "" if index is None else tabs[int(index)] if index.isdigit() and int(index) < len(tabs) else "?"
+        yield (sheet.casefold(), element.get("name", "").lower()), (element.text or "").strip()
 
 
 def _names(book: Element, sheets: Mapping[str, str], tabs: list[str]) -> NamesFound:

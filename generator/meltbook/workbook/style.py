@@ -36,6 +36,13 @@ STATES: tuple[tuple[str, str, str], ...] = (
 )
 """The words with which a state begins, and the ink and fill of each. No state begins with two of them."""
 
+SAID: tuple[tuple[str, str, str], ...] = (
+    ("Right", GREEN, GOOD_FILL),
+    ("Not yet", BROWN, LOOK_FILL),
+    ("Thank you", NAVY, NOTE_FILL),
+)
+"""The same for what a student is told about a step; while nothing is typed, it is not tinted."""
+
 ALL_STATES: tuple[tuple[str, str, str, str], ...] = (
     ("begins with", "All", GREEN, GOOD_FILL),
     ("begins with", "OK", GREEN, GOOD_FILL),
@@ -73,7 +80,10 @@ MANNERS: Mapping[str, Mapping[str, Any]] = {
     "label": {"indent": 1},
     "unit": {"font_color": GREY, "indent": 1},
     "note": {"font_color": GREY, "font_size": 9, "indent": 1},
+    "question": {"indent": 1, "text_wrap": True},
+    "measure": {"font_color": GREY, "indent": 1, "text_wrap": True},
     "margin": {"font_color": GREY, "font_size": 8},
+    "line": {"bottom": 1, "bottom_color": GREY},
     "sentence": {"bold": True, "indent": 0},
     "head": {**_HEAD, "bg_color": NAVY},
     "head_open": {"bold": True, "font_color": WHITE, "bg_color": NAVY, "indent": 1},

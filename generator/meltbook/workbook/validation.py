@@ -17,6 +17,9 @@ _FIRST_DAY, _LAST_DAY = 32874, 73415  # 1990-01-01 to 2100-12-31
 def validation(item: Input, placement: Placement, worded: Callable[[str], str]) -> dict[str, Any]:
     """The options of a data validation for an input cell."""
     rule, expected = _rule(item, placement)
+    expected = item.typed.asks or expected
+    if item.typed.warns:
+        rule["error_type"] = "warning"
     unit = worded(item.unit)
     prompt = ". ".join(
         part.rstrip(".") for part in (worded(item.note), f"Type {expected}{', ' + unit if unit else ''}") if part

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import io
 import warnings
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -29,15 +30,17 @@ from meltbook.workbook.draw import draw_sheet
 from meltbook.workbook.files import put_in_place, refuse_if_there
 from meltbook.workbook.formulas import Compiler
 from meltbook.workbook.ink import Ink, done
+from meltbook.workbook.listing import Tab, draw_tab
 from meltbook.workbook.names import defined_names
 from meltbook.workbook.page import Paper, first_typed, rule_filled_rows, set_up_page, tint_states
 from meltbook.workbook.place import Layout, Placement, lay_out, prepared_rows
 from meltbook.workbook.style import Formats
-from meltbook.workbook.typed import check_it_fits, typed_values
+from meltbook.workbook.typed import TypedValues, check_it_fits, typed_values
 from meltbook.workbook.widths import worded
 
 _CREATED = datetime(2000, 1, 1)
 """Every book says that it was made then, so that the same book has the same bytes."""
+_WINDOW = (1280 * 2, 800 * 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +48,8 @@ class BookOptions:
     """What is chosen when a book is written.
 
     ``capacities`` are rows by the tables' capacity names; ``money_digits`` how many digits the currency has;
-    ``words`` what stands for {weight}, {currency} and {energy}, taken from the studio where left out;
-    ``complete=False`` allows fields that stand on no sheet, for parts of a book.
+    ``words`` what stands for {weight}, {currency} and {energy}, which :func:`write_book` takes from the studio
+    where they are left out; ``complete=False`` allows fields that stand on no sheet, for parts of a book.
     """
 
     paper: Paper = "Letter"
@@ -74,22 +77,47 @@ def write_book(
     options = options or BookOptions()
     refuse_if_there(path, overwrite=options.overwrite)
     layout = lay_out(sheets, vocabulary, options.capacities, complete=options.complete)
-    data = book_bytes(layout, vocabulary, studio, results, options)
+    words = {"weight": studio.shop.weight_unit, "currency": studio.shop.currency, "energy": "kWh"}
+    told = replace(options, words=words | dict(options.words))
+    data = book_bytes(layout, vocabulary, typed_values(studio), results, told)
     put_in_place(path, data, overwrite=options.overwrite)
     return layout.placement
 
 
 def book_bytes(
-    layout: Layout, vocabulary: Vocabulary, studio: Studio, results: Results | None, options: BookOptions
+    layout: Layout, vocabulary: Vocabulary, typed: TypedValues, results: Results | None, options: BookOptions
 ) -> bytes:
-    """The bytes of a workbook whose geometry is known."""
-    typed = typed_values(studio)
+    """The bytes of a workbook whose geometry is known, with what is typed into it by field name."""
     check_it_fits(typed, vocabulary, prepared_rows(vocabulary, options.capacities))
-    words = {
-        "{weight}": studio.shop.weight_unit,
-        "{currency}": studio.shop.currency,
-        "{energy}": "kWh",
-    } | {f"{{{name}}}": word for name, word in options.words.items()}
+    words = {f"{{{name}}}": word for name, word in options.words.items()}
+    with _new_book() as (book, held):
+        ink = Ink(
+            vocabulary,
+            layout.placement,
+            Compiler(vocabulary, layout.placement),
+            Formats(book.add_format, options.money_digits),
+            typed,
+            results,
+            lambda text: worded(text, words),
+        )
+        _fill(book, layout, ink, options)
+    return held.getvalue()
+
+
+def listing_bytes(tabs: Sequence[Tab], *, title: str, paper: Paper = "Letter") -> bytes:
+    """The bytes of a workbook of plain lists."""
+    with _new_book() as (book, held):
+        book.set_properties({"title": title, "created": _CREATED})
+        book.set_size(*_WINDOW)
+        formats = Formats(book.add_format)
+        for tab in tabs:
+            draw_tab(book.add_worksheet(tab.name), tab, formats, paper)
+    return held.getvalue()
+
+
+@contextmanager
+def _new_book() -> Iterator[tuple[Any, io.BytesIO]]:
+    """A workbook to fill, and what holds its bytes once it is closed. Whatever XlsxWriter warns of is an error."""
     held = io.BytesIO()
     try:
         with warnings.catch_warnings():
@@ -98,20 +126,10 @@ def book_bytes(
                 held,
                 {"in_memory": True, "default_format_properties": {"font_name": "Arial", "font_size": 10}},
             )
-            ink = Ink(
-                vocabulary,
-                layout.placement,
-                Compiler(vocabulary, layout.placement),
-                Formats(book.add_format, options.money_digits),
-                typed,
-                results,
-                lambda text: worded(text, words),
-            )
-            _fill(book, layout, ink, options)
+            yield book, held
             book.close()
     except (UserWarning, XlsxWriterException) as error:
         raise DeclarationError(f"XlsxWriter: {error}") from error
-    return held.getvalue()
 
 
 class VerbatimTab(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
@@ -129,7 +147,7 @@ class VerbatimTab(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
 
 def _fill(book: Any, layout: Layout, ink: Ink, options: BookOptions) -> None:
     book.set_properties({"title": options.title, "created": _CREATED})
-    book.set_size(1280 * 2, 800 * 2)
+    book.set_size(*_WINDOW)
     inputs = {name for name, item in ink.vocabulary.scalars.items() if isinstance(item, Input)}
     inputs |= {name for name, (_, item) in ink.vocabulary.columns.items() if isinstance(item, Input)}
     first = layout.sheets[0].sheet.name

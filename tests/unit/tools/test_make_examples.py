@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from meltbook.workbook.lint import lint_book
-from tests.tools import make_examples
+from tests.tools import class_examples, make_examples
 from tests.tools.make_examples import PICTURES, Picture, books, main, page_of, sheet_name
 from tests.tools.page_picture import MARGIN, png, read_ppm, without_paper
 
@@ -40,7 +40,12 @@ def test_there_is_a_filled_and_a_blank_book_in_both_units() -> None:
 def test_the_page_leads_to_every_file(folder: Path) -> None:
     links = re.findall(r"\]\(([^)]+)\)", (folder / "README.md").read_text(encoding="utf-8"))
     here = {link for link in links if not link.startswith("..")}
-    assert here == {book.file for book in books()} | {one.file for one in PICTURES}
+    of_the_class = [*class_examples.FILES, *(file for _, file, _ in class_examples.PAGES)]
+    assert here == {
+        *(book.file for book in books()),
+        *(one.file for one in PICTURES),
+        *(f"{class_examples.FOLDER}/{file}" for file in of_the_class),
+    }
 
 
 def test_a_picture_is_named_like_its_sheet() -> None:
@@ -60,6 +65,7 @@ def test_without_a_program_the_pictures_are_left_out(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setattr(make_examples, "write_books", lambda folder: folder.mkdir(exist_ok=True))
+    monkeypatch.setattr(class_examples, "write_class", lambda folder, work: None)
     monkeypatch.setattr(make_examples, "no_pictures", lambda: "no printer here")
     assert main([str(tmp_path)]) == 0
     assert "no pictures: no printer here" in capsys.readouterr().err
