@@ -21,7 +21,7 @@ import formualizer
 
 from meltbook.workbook.a_one import FormulaError, Token, tokens
 from meltbook.workbook.address import cell_address
-from meltbook.workbook.cells import CellError, CellValue, SheetCells, column_number
+from meltbook.workbook.cells import CellError, CellValue, column_number
 from meltbook.workbook.read import Area, BookFile, parse_area
 
 Spot = tuple[str, int, int]
@@ -321,11 +321,11 @@ class _Run:
 
     def _filled(self, area: Area) -> Iterator[Spot]:
         """The cells of an area that have something in them."""
-        sheet: SheetCells = self.book.file.sheet(area.sheet)
+        sheet = self.book.file.sheet(area.sheet)
         for row in range(area.top, area.bottom + 1):
             for col in range(area.left, area.right + 1):
                 spot = (area.sheet, row, col)
-                if (row, col) in sheet.cells or spot in self.instead:
+                if not sheet.at(row, col).is_empty or spot in self.instead:
                     yield spot
 
     def _evaluated(self, spot: Spot) -> Worked:
