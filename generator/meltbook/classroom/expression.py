@@ -6,8 +6,8 @@ own parser, and turned into a function that works it out. What a formula may hol
 agree on:
 
 * ``+ - * / ( )``; comparisons ``< > <= >=`` as the first thing in an IF;
-* the numbers 0, 1, 2, 60 and 100; 6 as the digits of a ROUND, 0.5 where it is added in an INT, and the number of
-  a row in an INDEX. Any other number is something that students have to see: a given;
+* the numbers 0, 1, 2, 60 and 100; 6 as the digits of a ROUND, and 0.5 where it is added in an INT. Any other
+  number is something that students have to see: a given;
 * ``SUM MIN MAX`` of columns and numbers, ``SUMIF(column,"word",column)``, ``COUNTIF(column,"word")``,
   ``SUMPRODUCT(column*column)``, ``INDEX(column,row)``, ``ROUND ROUNDUP INT ABS IF``.
 
@@ -55,7 +55,7 @@ _SHAPES = {
     "SUMIF": 'SUMIF(column,"word",column)',
     "COUNTIF": 'COUNTIF(column,"word")',
     "SUMPRODUCT": "SUMPRODUCT(column*column)",
-    "INDEX": "INDEX(column,row), the row a whole number from 1",
+    "INDEX": "INDEX(column,row), the row 1 or 2, or a given that counts rows",
     "ROUND": "ROUND(number, digits), the digits 0, 1, 2 or 6",
     "ROUNDUP": "ROUNDUP(number, digits), the digits 0, 1, 2 or 6",
     "INT": "INT(number)",
@@ -82,7 +82,8 @@ class Uses:
     """What a formula uses its names for, so that an exercise can check them.
 
     ``figures`` stand where one number must, ``columns`` where a column of numbers must, ``kinds`` where a column
-    of words must, ``either`` in SUM, MIN and MAX. ``words`` are looked for in a column; ``rows`` are taken of one.
+    of words must, ``either`` in SUM, MIN and MAX. ``words`` are looked for in a column; ``rows`` are taken of one,
+    by their number or by the name that holds it; columns ``together`` are taken row by row.
     """
 
     figures: set[str] = field(default_factory=set)
@@ -90,7 +91,8 @@ class Uses:
     kinds: set[str] = field(default_factory=set)
     either: set[str] = field(default_factory=set)
     words: list[tuple[str, str]] = field(default_factory=list)
-    rows: list[tuple[str, int]] = field(default_factory=list)
+    rows: list[tuple[str, int | str]] = field(default_factory=list)
+    together: list[frozenset[str]] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,9 +235,9 @@ class _Reader:
 
     def _number(self, node: ast.expr, allowed: Iterable[float]) -> _Work:
         allowed = tuple(allowed)
-        if not isinstance(node, ast.Constant) or isinstance(node.value, str):
+        if not isinstance(node, ast.Constant) or not isinstance(node.value, int | float):
             raise ExpressionError(_text(node), "a number", "Words stand only in SUMIF and COUNTIF.")
-        value = float(str(node.value))
+        value = float(node.value)
         if value not in allowed:
             said = ", ".join(f"{one:g}" for one in allowed)
             do = "Make it a given, so that students see it."
@@ -326,6 +328,7 @@ class _Reader:
         wanted = word.value
         self.uses.words.append((kinds, wanted))
         sums = self._column(parts[2], shape) if function == "SUMIF" else ""
+        self.uses.together.append(frozenset((kinds, sums)) - {""})
 
         def work(values: Values) -> float:
             # Spreadsheets don't tell capitals from small letters here.
@@ -350,23 +353,28 @@ class _Reader:
                 columns.append(self._column(part, _SHAPES["SUMPRODUCT"]))
 
         gather(node)
+        self.uses.together.append(frozenset(columns))
         return lambda values: math.fsum(
             math.prod(_or_nothing(cell) for cell in row)
             for row in zip(*(_cells(values, name) for name in columns), strict=True)
         )
 
     def _index(self, parts: Sequence[ast.expr]) -> _Work:
-        name, row = self._column(parts[0], _SHAPES["INDEX"]), parts[1]
-        if not isinstance(row, ast.Constant) or not isinstance(row.value, int) or row.value < 1:
-            raise ExpressionError(_text(row), _SHAPES["INDEX"], "Count the rows of the table from 1.")
-        number = row.value
-        self.uses.rows.append((name, number))
+        """A cell of a column. The row is a number, or a given that students see."""
+        name, shape, row = self._column(parts[0], _SHAPES["INDEX"]), _SHAPES["INDEX"], parts[1]
+        if isinstance(row, ast.Name):
+            self.uses.rows.append((name, _name(row)))
+        elif isinstance(row, ast.Constant) and isinstance(row.value, int) and row.value >= 1:
+            self.uses.rows.append((name, row.value))
+        else:
+            raise ExpressionError(_text(row), shape, "Count the rows of the table from 1.")
+        number = self.figure(row)
 
         def work(values: Values) -> float:
-            cells = _cells(values, name)
-            if number > len(cells):
+            cells, at = _cells(values, name), number(values)
+            if not (at.is_integer() and 1 <= at <= len(cells)):
                 raise _NoValueError
-            return _or_nothing(cells[number - 1])
+            return _or_nothing(cells[int(at) - 1])
 
         return work
 
