@@ -42,7 +42,7 @@ MONEY = "USD/lb"
         ("512 hours", "h", 512),
         ("512", "", 512),
         ("42 lbs", "lb", 42),
-        ("１２.５", "kWh", 12.5),
+        ("\uff11\uff12.\uff15", "kWh", 12.5),
     ],
 )
 def test_read_in_one_way(text: str, unit: str, value: float) -> None:
