@@ -8,7 +8,7 @@ a given number that was changed does not count, and is told.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from meltbook.classroom.handout import Handout
 
 _SAME = 1e-9
+_TALLEST = 1_000
+"""Rows of a column of given numbers, with those that were inserted; an exercise has a hundred at most."""
 GONE = "The cell of this step is gone from the workbook."
 
 
@@ -175,16 +177,16 @@ def _given(file: BookFile, handout: Handout) -> tuple[dict[Spot, CellValue], tup
                 wanted[names.column_name(stage, table.name, column.name)] = [
                     float(value) if isinstance(value, int | float) else value for value in values
                 ]
-        for name, values in wanted.items():
-            if not _fits(file, name, values, instead):
+        for name, given in wanted.items():
+            if not _fits(file, name, given, instead):
                 changed.append(name)
     return instead, tuple(changed)
 
 
-def _fits(file: BookFile, name: str, values: list[CellValue], instead: dict[Spot, CellValue]) -> bool:
+def _fits(file: BookFile, name: str, values: Sequence[CellValue], instead: dict[Spot, CellValue]) -> bool:
     """Put the given values in the place of what stands there now; whether that was the same."""
     area = file.names.areas.get(name)
-    if area is None or area.left != area.right:
+    if area is None or area.left != area.right or area.bottom - area.top > _TALLEST:
         return False
     spots: list[Spot] = [(area.sheet, row, area.left) for row in range(area.top, area.bottom + 1)]
     if len(spots) != len(values):
@@ -197,7 +199,7 @@ def _fits(file: BookFile, name: str, values: list[CellValue], instead: dict[Spot
     return same
 
 
-def _row_by_row(file: BookFile, spots: list[Spot], values: list[CellValue], instead: dict[Spot, CellValue]) -> bool:
+def _row_by_row(file: BookFile, spots: list[Spot], values: Sequence[CellValue], instead: dict[Spot, CellValue]) -> bool:
     """A table in which empty rows were inserted is as it was; any other is left as it is, and told."""
     filled = [spot for spot in spots if not file.cell(*spot).is_empty]
     wanted = [value for value in values if value not in (None, "")]
