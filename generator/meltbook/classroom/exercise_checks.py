@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from meltbook.classroom.exercise_places import Loc, near_word, problem
-from meltbook.classroom.expression import Expression, ExpressionError
+from meltbook.classroom.expression import Expression
+from meltbook.classroom.formula_text import ExpressionError
 from meltbook.errors import Problem
 
 if TYPE_CHECKING:
