@@ -29,8 +29,8 @@ MANNERS = {
     State.METHOD: "sample_good",
     State.TYPED: "sample_note",
     State.WRONG: "sample_look",
-    State.BLANK: "unit",
-    State.GUESS: "unit",
+    State.BLANK: "working",
+    State.GUESS: "working",
 }
 POINTS = "0.##;-0.##;0"
 METHOD_NOTE = "The right method, on a figure of your own that was not right yet. The slip is in an earlier step."

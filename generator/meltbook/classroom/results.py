@@ -78,7 +78,7 @@ def _marks(marks: ClassMarks, pages: Pages) -> Tab:
     rows.append(
         (
             Entry("Points to be had", manner="unit"),
-            *(Entry(points, manner="unit", number=_number(points, ""), right=True) for points in out_of),
+            *(Entry(points, manner="working", number=_number(points, ""), right=True) for points in out_of),
             total(out_of_row, sum(out_of)),
             None,
             None,
@@ -191,7 +191,7 @@ def _spread(marks: ClassMarks, step: Step, found: Sequence[Mark]) -> Row:
     earned = sum(states[state] for state in EARNS)
     return (
         Entry(in_units(marks.some, step.label), manner="question", wraps=True),
-        Entry(points_of(step), manner="unit", number=_number(points_of(step), ""), right=True),
+        Entry(points_of(step), manner="working", number=_number(points_of(step), ""), right=True),
         *(_count(states[state], state) for state in _SPREAD),
         Entry(earned / len(found) if found else None, Shape.SHARE, "value"),
         Entry(said, manner="question", wraps=True),
