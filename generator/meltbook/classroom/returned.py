@@ -8,6 +8,7 @@ a given number that was changed does not count, and is told.
 from __future__ import annotations
 
 import math
+import zipfile
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -16,6 +17,7 @@ from typing import TYPE_CHECKING
 from meltbook.classroom import names
 from meltbook.classroom.vocabulary import in_units
 from meltbook.classroom.written import read_number
+from meltbook.errors import BookFileError
 from meltbook.workbook.cells import Cell, CellError, CellValue
 from meltbook.workbook.read import BookFile, read_file
 from meltbook.workbook.recalculate import Recalculation, Spot
@@ -27,6 +29,8 @@ if TYPE_CHECKING:
 _SAME = 1e-9
 _TALLEST = 1_000
 """Rows of a column of given numbers, with those that were inserted; an exercise has a hundred at most."""
+LARGEST, LARGEST_UNPACKED = 20_000_000, 60_000_000
+"""Bytes of a file, and of all its parts."""
 GONE = "The cell of this step is gone from the workbook."
 
 
@@ -94,6 +98,7 @@ def look_at(path: Path, tags: Collection[str] = ()) -> Look:
     Raises:
         MeltbookError: it can't be read: damaged, protected, no workbook, too large.
     """
+    _check_size(path)
     file = read_file(path)
     tag = _text_at(file, "file_tag")
     if not tag:
@@ -101,6 +106,23 @@ def look_at(path: Path, tags: Collection[str] = ()) -> Look:
             (str(cell.value) for cell in _all_cells(file) if isinstance(cell.value, str) and cell.value in tags), ""
         )
     return Look(file, tag, _text_at(file, "exercise_name"))
+
+
+def _check_size(path: Path) -> None:
+    """Raise for a file that is far larger than a student's workbook can become; what else is wrong is told later."""
+    size = path.stat().st_size
+    if size <= LARGEST:
+        try:
+            with zipfile.ZipFile(path) as package:
+                size = sum(entry.file_size for entry in package.infolist())
+        except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError, EOFError):
+            return
+        if size <= LARGEST_UNPACKED:
+            return
+    raise BookFileError(
+        f"{path.name} is {size // 1_000_000:,} MB large once it is unpacked; a student's workbook has less than one.",
+        hint="Ask for another copy, without what was added to it.",
+    )
 
 
 def read_returned(look: Look, handout: Handout) -> Returned:

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import math
 import re
+import time
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -40,6 +41,8 @@ DEEPEST = 5
 """How often a name may stand for another."""
 MILLISECONDS = 1_000
 """What one formula may take."""
+SECONDS = 10.0
+"""What one question may take, with all that it rests on."""
 
 _KNOWN = """
     ABS AND AVERAGE AVERAGEIF AVERAGEIFS CEILING CEILING.MATH CHOOSE CONCAT CONCATENATE COUNT COUNTA COUNTBLANK
@@ -259,6 +262,7 @@ class _Run:
         self.instead = instead
         self.done: dict[Spot, Worked] = {}
         self.room = MOST_CELLS
+        self.ends = time.monotonic() + SECONDS
         config = formualizer.EvaluationConfig()
         config.enable_parallel = False
         config.max_eval_time_ms = MILLISECONDS
@@ -307,8 +311,8 @@ class _Run:
         if spot in self.instead:
             self._put(spot, Worked(self.instead[spot]))
             return False
-        if self.room < 0:
-            self._put(spot, Worked(_UNKNOWN, "it rests on too many cells"))
+        if self.room < 0 or time.monotonic() > self.ends:
+            self._put(spot, Worked(_UNKNOWN, "it rests on too many cells" if self.room < 0 else "it takes too long"))
             return False
         formula = self.book._formula(spot)
         if formula is None:

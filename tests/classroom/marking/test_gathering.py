@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import shutil
 from collections.abc import Callable
 from dataclasses import replace
@@ -128,6 +129,15 @@ def test_an_answer_sheet_that_is_damaged(back: Path, key: Key) -> None:
     edits.rezip(parts, path)
     marks = gather(back, key)
     assert told(marks) == [(Kind.UNREADABLE, "Bo Berg.xlsx", "Bo Berg"), (Kind.MISSING, "", "Bo Berg")]
+
+
+def test_a_workbook_that_is_far_too_large(back: Path, key: Key) -> None:
+    path = back / "Bo Berg.xlsx"
+    noise = random.Random(1).randbytes(400_000)
+    edits.rezip({**edits.unzip(path), "xl/media/film.bin": noise * 160}, path)
+    marks = gather(back, key)
+    assert told(marks) == [(Kind.UNREADABLE, "Bo Berg.xlsx", "Bo Berg"), (Kind.MISSING, "", "Bo Berg")]
+    assert "64 MB" in marks.told[0].says
 
 
 def test_marks_that_programs_leave_are_passed_over(back: Path, key: Key) -> None:
