@@ -18,6 +18,7 @@ from meltbook.classroom.make import make_class
 from meltbook.classroom.mark import ClassMarked, mark_class
 from meltbook.classroom.results import guarded, results_bytes
 from meltbook.errors import BookFileError, UsageError
+from meltbook.workbook.lint import lint_book
 from meltbook.workbook.read import read_file
 from meltbook.workbook.recalculate import Recalculation
 from tests.classroom import students
@@ -134,6 +135,12 @@ def test_feedback_has_a_page_for_each_and_tells_no_answer(done: ClassMarked, fol
     start = next(n for n, row in enumerate(blank) if row[0] == NAMES[5])
     page = " ".join(str(value) for row in blank[start:] for value in row if value is not None)
     assert not [answer for answer in work.right.values() if f"{answer:.4g}" in page]
+
+
+def test_the_workbook_is_sound(done: ClassMarked) -> None:
+    # A sheet that is fitted to a page's width loses the page breaks between students in some programs; this one has a
+    # size at which it fits instead.
+    assert lint_book(done.results) == ["Feedback: is not set to print one page wide"]
 
 
 def test_no_text_is_a_formula(done: ClassMarked) -> None:
