@@ -131,7 +131,7 @@ def had_words(mark: Mark) -> str:
     had = mark.had
     if had.is_blank:
         return "–"
-    typed = f"‘{had.text[:40]}’" if had.text else ""
+    typed = f"‘{had.text.strip()[:40]}’" if had.text else ""
     shown = value_words(had.value, mark) if had.value is not None else ""
     if had.formula is not None:
         formula = f"={had.formula}"

@@ -36,6 +36,7 @@ _SPREAD = (State.RIGHT, State.METHOD, State.TYPED, State.WRONG, State.BLANK)
 _SHORT = {State.TYPED: "Typed"}
 _NAME, _STEP, _SUM, _REMARK = 26.0, 5.4, 8.5, 34.0
 _HEAD_PIXELS = 215
+_FAILS = (State.WRONG, State.BLANK)
 _HALF = 0.5
 _REMARKS = {
     Kind.MISSING: "Nothing to mark",
@@ -210,7 +211,7 @@ def _sentences(marks: ClassMarks, by_cell: dict[str, list[Mark]]) -> Iterator[st
         return
     mean = sum(one.marked.points for one in marks.marked if one.marked) / len(marks.marked)
     yield f"On average they earned {number_words(mean, 1)} of {number_words(total)} points."
-    failed = {cell: [mark for mark in found if not mark.points] for cell, found in by_cell.items()}
+    failed = {cell: [mark for mark in found if mark.state in _FAILS] for cell, found in by_cell.items()}
     worst = max(failed, key=lambda cell: len(failed[cell]))
     lost = failed[worst]
     if not lost:
