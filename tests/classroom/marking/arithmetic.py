@@ -75,9 +75,11 @@ def work_out(formula: str, cells: Cells) -> float | None:
 
     line = _WORD.sub(one, formula).replace("<>", "!=")
     try:
-        return float(eval(line, {"__builtins__": {}, "num": number, **_FUNCTIONS, **names}))
+        found = float(eval(line, {"__builtins__": {}, "num": number, **_FUNCTIONS, **names}))
     except (ZeroDivisionError, ValueError, OverflowError):
         return None
+    # What is larger than any number is an error in a spreadsheet.
+    return found if math.isfinite(found) else None
 
 
 def in_nearest(x: float, nearest: float) -> int:
