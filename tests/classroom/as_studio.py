@@ -234,17 +234,16 @@ def new_tariff(given: Given, columns: Columns, weight: str) -> dict[str, float]:
         channels=[{"name": "Own shop", "margin": given["target"], "must_earn": "Yes"}],
         pieces=[{"name": "Bowl", "drawn": 1, "minutes": 0, "materials": given["other_costs"], "loss": 0}],
     )
-    old, change = _number(results, "tag_suggested", 1), _number(results, "tag_change", 1)
     return {
         "all_in_before": _number(results, "price_before"),
         "all_in_after": _number(results, "price_after"),
         "cost_before": _number(results, "cost_good", 1),
-        "tag_before": old,
+        "tag_before": _number(results, "tag_suggested", 1),
         "cost_after": _number(results, "cost_after", 1),
         "margin_old_tag": _number(results, "margin_after", 1),
         "tag_needed": _number(results, "after_wanted", 1),
         "tag_after": _number(results, "tag_after", 1),
-        "tag_change": change / old,
+        "tag_change": _number(results, "tag_change", 1),
     }
 
 

@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 
 from meltbook.classroom.book import handout_parts
-from meltbook.classroom.handout import Handout
-from tests.classroom.handouts import EVERYTHING, EXERCISES, handout, poisoned_all
+from meltbook.classroom.exercise import load_exercise
+from meltbook.classroom.handout import Handout, make_handout
+from meltbook.workbook.lint import lint_book
+from tests.classroom.handouts import ADA, EVERYTHING, EXERCISES, handout, poisoned_all
 from tests.classroom.typed import ways
 from tests.engines.books import assert_all_agree, assert_stored_right, expected_cells, formula_cells, homeless
 from tests.engines.runners import Engine, Formulas, LibreOffice
@@ -57,6 +59,17 @@ def test_everything_in_every_way(quick_engine: Engine, tmp_path: Path) -> None:
 def test_shipped_exercises(quick_engine: Engine, tmp_path: Path) -> None:
     wanted = {title: one for name in EXERCISES for title, one in filled(name, "lb", *FEW).items()}
     assert_all_agree(quick_engine, poisoned_all(wanted, tmp_path / "books"), tmp_path)
+
+
+@pytest.mark.parametrize("first_steps", [0, 1, 40])
+def test_other_numbers_of_first_steps(first_steps: int, quick_engine: Engine, tmp_path: Path) -> None:
+    """None is blank on First steps, or a guess alone, or all are."""
+    changed = load_exercise(EVERYTHING).model_copy(update={"first_steps": first_steps})
+    one = make_handout(changed, ADA, seed=5, weight_unit="lb", currency="USD")
+    wanted = {way: (one, typed) for way, typed in ways(one).items() if way in FEW}
+    books = poisoned_all(wanted, tmp_path / "books")
+    assert_all_agree(quick_engine, books, tmp_path)
+    assert all(homeless(book.parts) == [] and lint_book(book.path) == [] for book in books)
 
 
 @pytest.mark.exhaustive

@@ -29,7 +29,7 @@ def ways(handout: Handout) -> dict[str, Typed]:
         "negative": _every(handout, lambda step, right: -right),
         "nothing at all": _every(handout, lambda step, right: 0),
         "huge": _every(handout, lambda step, right: 987654321987.5),
-        "beyond": _every(handout, lambda step, right: -1e300),
+        "beyond": _every(handout, lambda step, right: -1e60),
         "tiny": _every(handout, lambda step, right: -0.5 * nearest[step.name]),
         "hints and choices": dict(_hints_and_choices(handout)),
     }

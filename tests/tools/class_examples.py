@@ -1,7 +1,7 @@
 """The class of the examples: six invented students, what one of them was given, and what came back of five.
 
-The commands make and mark it; in between, this module types into the workbooks what students type. It writes formulas
-in the names of the workbook's cells, as somebody would who points at them.
+The commands make and mark it; in between, this module types into the workbooks what students type: formulas that point
+at cells, numbers from a calculator, and a question for a hint.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from openpyxl.workbook import Workbook
 from meltbook.classroom.answers import answers
 from meltbook.classroom.exercise import Exercise, Step, load_exercise
 from meltbook.classroom.handout import make_handout
-from meltbook.classroom.names import ASKING, Stage, blank_steps, cell_name, has_formula
+from meltbook.classroom.names import ASKING, Stage, ask_name, blank_steps, cell_name, has_formula
 from meltbook.classroom.roster import Student, read_roster
 from meltbook.cli import main
 
@@ -56,19 +56,29 @@ WORD = re.compile(r'"[^"]*"|[a-z]+(?:_[a-z]+)*')
 class Way:
     """How a student works: what is typed in place of the right formula, by step, on the sheet On your own.
 
-    ``None`` is left blank. A student who ``types`` works with a calculator, and types what it shows.
+    ``None`` is left blank. A student who ``types`` works with a calculator, and types what it shows. A step that
+    somebody is stuck at is ``asks``.
     """
 
     instead: Mapping[str, str | float | None] = field(default_factory=dict)
     types: tuple[str, ...] = ()
+    asks: str = ""
 
 
 WAYS: Mapping[str, Way] = {
-    "Amber Quill": Way(),
-    "Björn Holt": Way({"hot_energy": "melt_energy + idle_days * idle_use"}),  # forgets the heat-up days
+    "Amber Quill": Way({"hot_energy": "melt_energy + idle_days * idle_use"}),  # forgets the heat-up days
+    "Björn Holt": Way(),
     "Chiara Vale": Way(types=("melt_energy", "melt_cost", "hot_cost")),
     "Dev Marsh": Way({"in_pieces": "glass_cost * share_pieces * share_good", "leaving_out": "dearer"}),
-    "Élise Thorn": Way({"wear": None, "glass_cost": None, "in_pieces": None, "leaving_out": None}),
+    "Élise Thorn": Way(
+        {
+            "wear": "(pot_cost + elements_cost) / glass",
+            "glass_cost": None,
+            "in_pieces": None,
+            "leaving_out": None,
+        },
+        asks="wear",
+    ),
 }
 """Finn handed in nothing."""
 
@@ -86,7 +96,7 @@ def write_class(folder: Path, work: Path) -> None:
             file = f"{student.stem}.xlsx"
             fill(made / "workbooks" / file, returned / file, student, WAYS[student.name])
     _run("class", "mark", returned, "--key", made / "key.xlsx", "--out", made / "results.xlsx")
-    shutil.copy(made / "workbooks" / SHOWN, made)
+    shutil.copy(made / "workbooks" / SHOWN, made / "amber-quill.xlsx")
     for file in FILES.keys() - {roster.name}:
         shutil.copy(made / file, folder)
 
@@ -110,29 +120,38 @@ def fill(given: Path, returned: Path, student: Student, way: Way) -> None:
     for stage in ASKING:
         right = answers(exercise, handout.stages[stage])
         for step in blank_steps(exercise, stage):
-            typed = _typed(exercise, step, stage, way, right.get(step.name))
+            typed = _typed(step, stage, way, right.get(step.name))
+            if isinstance(typed, str) and has_formula(step):
+                typed = _formula(book, exercise, stage, typed)
             if typed is not None:
                 _cell(book, cell_name(stage, step.name)).value = typed
+            if stage == "own" and step.name == way.asks:
+                _cell(book, ask_name(stage, step.name)).value = "y"
     book.save(returned)
 
 
-def _typed(exercise: Exercise, step: Step, stage: Stage, way: Way, right: float | str | None) -> float | str | None:
-    """What stands in the cell of a step in the end; mistakes are made on the last sheet."""
+def _typed(step: Step, stage: Stage, way: Way, right: float | str | None) -> float | str | None:
+    """What stands in the cell of a step in the end, a formula in the words of the exercise.
+
+    Mistakes are made on the last sheet.
+    """
     if step.by == "guess":
         return GUESS
     if stage == "own" and step.name in way.instead:
-        instead = way.instead[step.name]
-        return _formula(exercise, stage, instead) if instead and has_formula(step) else instead
+        return way.instead[step.name]
     if stage == "own" and step.name in way.types and isinstance(right, float):
         return round(right / step.nearest) * step.nearest
-    return _formula(exercise, stage, step.formula) if step.formula else right
+    return step.formula or right
 
 
-def _formula(exercise: Exercise, stage: Stage, text: str) -> str:
-    """A formula of the exercise in the names of the workbook's cells."""
+def _formula(book: Workbook, exercise: Exercise, stage: Stage, text: str) -> str:
+    """A formula of the exercise that points at the workbook's cells."""
     named = {given.name for given in exercise.given} | {step.name for step in exercise.steps}
-    named |= {f"{table.name}_{column.name}" for table in exercise.tables for column in table.columns}
-    return "=" + WORD.sub(lambda word: cell_name(stage, word[0]) if word[0] in named else word[0], text)
+
+    def pointed(word: re.Match[str]) -> str:
+        return _cell(book, cell_name(stage, word[0])).coordinate if word[0] in named else word[0]
+
+    return "=" + WORD.sub(pointed, text)
 
 
 def _cell(book: Workbook, name: str) -> Cell:

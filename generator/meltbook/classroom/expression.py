@@ -6,8 +6,8 @@ own parser, and turned into a function that works it out. What a formula may hol
 agree on:
 
 * ``+ - * / ( )``; comparisons ``< > <= >=`` as the first thing in an IF;
-* the numbers 0, 1, 2, 60 and 100; 6 as the digits of a ROUND, 0.5 where it is added in an INT, and the number of
-  a row in an INDEX. Any other number is something that students have to see: a given;
+* the numbers 0, 1, 2, 60 and 100; 6 as the digits of a ROUND, and 0.5 where it is added in an INT. Any other
+  number is something that students have to see: a given;
 * ``SUM MIN MAX`` of columns and numbers, ``SUMIF(column,"word",column)``, ``COUNTIF(column,"word")``,
   ``SUMPRODUCT(column*column)``, ``INDEX(column,row)``, ``ROUND ROUNDUP INT ABS IF``.
 
@@ -18,14 +18,12 @@ from __future__ import annotations
 
 import ast
 import math
-import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, ROUND_UP, Decimal
-from difflib import get_close_matches
 from functools import lru_cache
 
-from meltbook.errors import MeltbookError
+from meltbook.classroom.formula_text import FUNCTIONS, SHAPES, ExpressionError, tokens_of, why_unread
 
 LONGEST = 160
 """Characters of a formula, blanks not counted: what can be read in a cell."""
@@ -37,40 +35,9 @@ Values = Mapping[str, float | Cells]
 _Work = Callable[[Values], float]
 _CellsOf = Callable[[Values], Cells]
 
-_TOKEN = re.compile(
-    r"""\s*(?:(?P<name>[a-z]+(?:_[a-z]+)*(?![A-Za-z0-9_.]))
-          |(?P<function>[A-Z]+(?=\s*\())
-          |(?P<number>\d+(?:\.\d+)?(?![A-Za-z0-9_.]))
-          |(?P<word>"[^"]*")
-          |(?P<sign><=|>=|[-+*/(),<>]))""",
-    re.VERBOSE,
-)
 _PREFIX = "n_"
 """Before each name while Python reads the formula: a name may be a word of Python's."""
 _NUMBERS = (0.0, 1.0, 2.0, 60.0, 100.0)
-_SHAPES = {
-    "SUM": "SUM(column), or SUM(number, number, …)",
-    "MIN": "MIN(column), or MIN(number, number, …)",
-    "MAX": "MAX(column), or MAX(number, number, …)",
-    "SUMIF": 'SUMIF(column,"word",column)',
-    "COUNTIF": 'COUNTIF(column,"word")',
-    "SUMPRODUCT": "SUMPRODUCT(column*column)",
-    "INDEX": "INDEX(column,row), the row a whole number from 1",
-    "ROUND": "ROUND(number, digits), the digits 0, 1, 2 or 6",
-    "ROUNDUP": "ROUNDUP(number, digits), the digits 0, 1, 2 or 6",
-    "INT": "INT(number)",
-    "ABS": "ABS(number)",
-    "IF": "IF(comparison, number, number)",
-}
-FUNCTIONS = tuple(_SHAPES)
-
-
-class ExpressionError(MeltbookError):
-    """A formula that can't be read: what was found in it, what was expected, and what to do."""
-
-    def __init__(self, found: str, expected: str, do: str) -> None:
-        super().__init__(f"found {found}; expected {expected}. {do}")
-        self.found, self.expected, self.do = found, expected, do
 
 
 class _NoValueError(Exception):
@@ -82,7 +49,8 @@ class Uses:
     """What a formula uses its names for, so that an exercise can check them.
 
     ``figures`` stand where one number must, ``columns`` where a column of numbers must, ``kinds`` where a column
-    of words must, ``either`` in SUM, MIN and MAX. ``words`` are looked for in a column; ``rows`` are taken of one.
+    of words must, ``either`` in SUM, MIN and MAX. ``words`` are looked for in a column; ``rows`` are taken of one,
+    by their number or by the name that holds it; columns ``together`` are taken row by row.
     """
 
     figures: set[str] = field(default_factory=set)
@@ -90,7 +58,8 @@ class Uses:
     kinds: set[str] = field(default_factory=set)
     either: set[str] = field(default_factory=set)
     words: list[tuple[str, str]] = field(default_factory=list)
-    rows: list[tuple[str, int]] = field(default_factory=list)
+    rows: list[tuple[str, int | str]] = field(default_factory=list)
+    together: list[frozenset[str]] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +95,7 @@ class Expression:
 
 @lru_cache(maxsize=4096)
 def _parse(text: str) -> Expression:
-    tokens = _tokens(text)
+    tokens = tokens_of(text)
     if sum(map(len, tokens)) > LONGEST:
         raise ExpressionError(
             f"a formula of {sum(map(len, tokens))} characters", f"at most {LONGEST}", "Make two steps of it."
@@ -136,74 +105,20 @@ def _parse(text: str) -> Expression:
         tree = ast.parse(rebuilt, mode="eval").body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         raise ExpressionError(
-            f"`{text.strip()}`", "a formula as in a spreadsheet, without the =", _why_unread(tokens)
+            f"`{text.strip()}`", "a formula as in a spreadsheet, without the =", why_unread(tokens)
         ) from error
     reader = _Reader()
     work = reader.figure(tree)
     return Expression(text, reader.uses, work)
 
 
-# ------------------------------------------------------------------------------------------------- taking apart
-
-
-def _tokens(text: str) -> list[str]:
-    tokens: list[str] = []
-    place = 0
-    text = text.strip()
-    while place < len(text):
-        match = _TOKEN.match(text, place)
-        if match is None:
-            raise _odd(text[place:].strip())
-        token = match[0].strip()
-        if match["function"] and token not in _SHAPES:
-            near = get_close_matches(token, FUNCTIONS, n=1)
-            do = f"Did you mean {near[0]}?" if near else "Work it out in another way, or in more than one step."
-            raise ExpressionError(f"the function {token}", f"one of {', '.join(FUNCTIONS)}", do)
-        if token == ")" and tokens[-1:] == [","]:
-            raise ExpressionError("a comma before )", "something after each comma", "Remove the comma.")
-        if match["word"] and tokens and tokens[-1].startswith('"'):
-            raise ExpressionError(f"{tokens[-1]}{token}", "one word in quotes", "Double quotes can't be in a word.")
-        tokens.append(token)
-        place = match.end()
-    return tokens
-
-
-def _odd(rest: str) -> ExpressionError:
-    """What stands where nothing can be read, and what to do about it."""
-    found = re.match(r"[A-Za-z0-9_.]+|.", rest)
-    written = found[0] if found else rest
-    if written == "=":
-        return ExpressionError("=", "a formula without it", "Leave out the = ; equal is no comparison here.")
-    if written == ";":
-        return ExpressionError(";", "a comma", "Put commas between the parts of a function.")
-    if written in ("^", "%", "&", "!", "$", ":", "{", "["):
-        return ExpressionError(written, "+ - * / ( ) and names", "Write it in names, with multiplication and division.")
-    if written == '"':
-        return ExpressionError("a quote that is not closed", "a word between two quotes", "Close it.")
-    if re.fullmatch(r"[A-Za-z]+", written) and written.upper() in _SHAPES:
-        return ExpressionError(written, f"{written.upper()}(…)", "Write functions in capitals, followed by (.")
-    if re.match(r"\d|\.", written):
-        return ExpressionError(written, "a plain number, or a name", "Put what stands there into a given.")
-    if re.fullmatch(r"[A-Za-z0-9_.]+", written):
-        plain = re.sub(r"[^a-z]+", "_", written.casefold()).strip("_")
-        return ExpressionError(written, "a name of small letters, joined by _", f"Did you mean {plain}?")
-    return ExpressionError(f"`{written}`", "+ - * / ( ) , names, numbers and functions", "Remove it.")
+# ----------------------------------------------------------------------------------------------- putting together
 
 
 def _as_python(token: str) -> str:
     if token[0].islower():
         return _PREFIX + token
     return repr(token[1:-1]) if token.startswith('"') else token
-
-
-def _why_unread(tokens: Sequence[str]) -> str:
-    opened, closed = tokens.count("("), tokens.count(")")
-    if opened != closed:
-        return f"It opens {opened} and closes {closed} brackets."
-    return "Look for a sign that is doubled or missing."
-
-
-# ----------------------------------------------------------------------------------------------- putting together
 
 
 class _Reader:
@@ -233,9 +148,9 @@ class _Reader:
 
     def _number(self, node: ast.expr, allowed: Iterable[float]) -> _Work:
         allowed = tuple(allowed)
-        if not isinstance(node, ast.Constant) or isinstance(node.value, str):
+        if not isinstance(node, ast.Constant) or not isinstance(node.value, int | float):
             raise ExpressionError(_text(node), "a number", "Words stand only in SUMIF and COUNTIF.")
-        value = float(str(node.value))
+        value = float(node.value)
         if value not in allowed:
             said = ", ".join(f"{one:g}" for one in allowed)
             do = "Make it a given, so that students see it."
@@ -252,11 +167,15 @@ class _Reader:
         return lambda values: _divided(left(values), right(values))
 
     def _function(self, node: ast.Call, function: str, ifs: int) -> _Work:
+        if function not in SHAPES:
+            name = function.removeprefix(_PREFIX)
+            wanted_name = f"{name.upper()}(…)" if name.upper() in SHAPES else f"one of {', '.join(FUNCTIONS)}"
+            raise ExpressionError(f"{name}(…)", wanted_name, "Write functions in capitals; put * between factors.")
         parts = node.args
         counts = {"SUMIF": 3, "COUNTIF": 2, "SUMPRODUCT": 1, "INDEX": 2, "ROUND": 2, "ROUNDUP": 2, "INT": 1, "ABS": 1}
         wanted = 3 if function == "IF" else counts.get(function, len(parts) or 1)
         if len(parts) != wanted or any(isinstance(part, ast.Starred) for part in parts):
-            raise ExpressionError(_text(node), _SHAPES[function], "Count what stands between its commas.")
+            raise ExpressionError(_text(node), SHAPES[function], "Count what stands between its commas.")
         if function in ("SUM", "MIN", "MAX"):
             return self._over_all(function, [self._numbers(part, ifs) for part in parts])
         if function == "IF":
@@ -319,13 +238,14 @@ class _Reader:
         return name
 
     def _if_word(self, function: str, parts: Sequence[ast.expr]) -> _Work:
-        shape = _SHAPES[function]
+        shape = SHAPES[function]
         kinds, word = self._column(parts[0], shape, of_words=True), parts[1]
         if not isinstance(word, ast.Constant) or not isinstance(word.value, str):
             raise ExpressionError(_text(word), shape, "Put the word in double quotes.")
         wanted = word.value
         self.uses.words.append((kinds, wanted))
         sums = self._column(parts[2], shape) if function == "SUMIF" else ""
+        self.uses.together.append(frozenset((kinds, sums)) - {""})
 
         def work(values: Values) -> float:
             # Spreadsheets don't tell capitals from small letters here.
@@ -347,26 +267,31 @@ class _Reader:
                 gather(part.left)
                 gather(part.right)
             else:
-                columns.append(self._column(part, _SHAPES["SUMPRODUCT"]))
+                columns.append(self._column(part, SHAPES["SUMPRODUCT"]))
 
         gather(node)
+        self.uses.together.append(frozenset(columns))
         return lambda values: math.fsum(
             math.prod(_or_nothing(cell) for cell in row)
             for row in zip(*(_cells(values, name) for name in columns), strict=True)
         )
 
     def _index(self, parts: Sequence[ast.expr]) -> _Work:
-        name, row = self._column(parts[0], _SHAPES["INDEX"]), parts[1]
-        if not isinstance(row, ast.Constant) or not isinstance(row.value, int) or row.value < 1:
-            raise ExpressionError(_text(row), _SHAPES["INDEX"], "Count the rows of the table from 1.")
-        number = row.value
-        self.uses.rows.append((name, number))
+        """A cell of a column. The row is a number, or a given that students see."""
+        name, shape, row = self._column(parts[0], SHAPES["INDEX"]), SHAPES["INDEX"], parts[1]
+        if isinstance(row, ast.Name):
+            self.uses.rows.append((name, _name(row)))
+        elif isinstance(row, ast.Constant) and isinstance(row.value, int) and row.value >= 1:
+            self.uses.rows.append((name, row.value))
+        else:
+            raise ExpressionError(_text(row), shape, "Count the rows of the table from 1.")
+        number = self.figure(row)
 
         def work(values: Values) -> float:
-            cells = _cells(values, name)
-            if number > len(cells):
+            cells, at = _cells(values, name), number(values)
+            if not (at.is_integer() and 1 <= at <= len(cells)):
                 raise _NoValueError
-            return _or_nothing(cells[number - 1])
+            return _or_nothing(cells[int(at) - 1])
 
         return work
 

@@ -29,8 +29,8 @@ MANNERS = {
     State.METHOD: "sample_good",
     State.TYPED: "sample_note",
     State.WRONG: "sample_look",
-    State.BLANK: "unit",
-    State.GUESS: "unit",
+    State.BLANK: "working",
+    State.GUESS: "working",
 }
 POINTS = "0.##;-0.##;0"
 METHOD_NOTE = "The right method, on a figure of your own that was not right yet. The slip is in an earlier step."
@@ -131,7 +131,7 @@ def had_words(mark: Mark) -> str:
     had = mark.had
     if had.is_blank:
         return "–"
-    typed = f"‘{had.text[:40]}’" if had.text else ""
+    typed = f"‘{had.text.strip()[:40]}’" if had.text else ""
     shown = value_words(had.value, mark) if had.value is not None else ""
     if had.formula is not None:
         formula = f"={had.formula}"

@@ -18,7 +18,7 @@ from meltbook.classroom.data_sheets import SHEETS_NAME
 from meltbook.classroom.handout import make_handout
 from meltbook.classroom.marking import Marked, mark_file
 from meltbook.classroom.returned import Look, look_at, read_returned
-from meltbook.errors import MeltbookError, UsageError
+from meltbook.errors import MeltbookError, StudioError, UsageError
 
 if TYPE_CHECKING:
     from meltbook.classroom.handout import Handout
@@ -92,15 +92,29 @@ def gather(folder: Path, key: Key, passed: Sequence[Path] = (), progress: Progre
     """
     if not folder.is_dir():
         raise UsageError(f"There is no folder {folder}.", hint="Name the folder with the files that came back.")
+    if not key.students:
+        raise UsageError("There is nobody in the key.", hint="Use the key as it was written.")
     files = sorted(_files(folder, passed), key=lambda path: path.relative_to(folder).as_posix().casefold())
     if len(files) > MOST_FILES:
         raise UsageError(f"{folder} holds more than {MOST_FILES:,} files.", hint="Name the folder of one class.")
     work = _Gathering(folder, key)
+    _check_key(work)
     for number, path in enumerate(files, 1):
         work.take(path)
         if progress:
             progress(number, len(files))
     return work.done(len(files))
+
+
+def _check_key(work: _Gathering) -> None:
+    """Raise if the numbers of the class can't be made again from the key."""
+    first = work.key.students[0]
+    if work.handout(first).tag != work.key.tags.get(first.number):
+        raise StudioError(
+            "The numbers of this class can't be made again from the key: the key was changed, or made by another "
+            "version of meltbook.",
+            hint="Use the key as it was written, and the version that wrote it.",
+        )
 
 
 def _files(folder: Path, passed: Sequence[Path]) -> Iterator[Path]:
@@ -131,15 +145,20 @@ class _Gathering:
         if path.is_symlink():
             self._tell(Kind.UNREADABLE, name, "", "It is a link to another place, which is not followed.")
             return
+        before = len(self.told)
         try:
-            look = look_at(path, self.numbers.keys())
-        except MeltbookError as error:
-            self._tell(Kind.UNREADABLE, name, self._named_like(name), f"{error.message} {error.hint}".strip())
+            self._look(look_at(path, self.numbers.keys()), name)
+        except (MeltbookError, RecursionError, OSError) as error:
+            says = " ".join(filter(None, (str(error), getattr(error, "hint", ""))))
+        except Exception as error:  # a fault of ours with one file is no reason to mark none
+            says = f"meltbook failed on it where it should not: {type(error).__name__}: {str(error)[:100]}"
+        else:
             return
-        except RecursionError:
-            self._tell(Kind.UNREADABLE, name, self._named_like(name), "It is built in a way that can't be read.")
-            return
-        if not look.tag and path.name == SHEETS_NAME:
+        del self.told[before:]
+        self._tell(Kind.UNREADABLE, name, self._named_like(name), says)
+
+    def _look(self, look: Look, name: str) -> None:
+        if not look.tag and look.file.path.name == SHEETS_NAME:
             return
         if set(_OURS) <= set(look.file.sheet_names):
             return
@@ -178,7 +197,7 @@ class _Gathering:
             says = f"{one.file} has the same tag. That one is marked: it comes first by name."
             self._tell(Kind.TWICE, name, one.student.name, says, one.student)
             return
-        handout = self._handout(one.student)
+        handout = self.handout(one.student)
         returned = read_returned(look, handout)
         one.marked, one.file = mark_file(handout, returned), name
         if returned.givens:
@@ -192,7 +211,8 @@ class _Gathering:
             says = f"{_some(odd)}: look at them yourself. {why}"
             self._tell(Kind.UNWORKED, name, one.student.name, says, one.student)
 
-    def _handout(self, student: Student) -> Handout:
+    def handout(self, student: Student) -> Handout:
+        """A student's numbers, made again."""
         key = self.key
         return make_handout(key.exercise, student, seed=key.seed, weight_unit=key.weight_unit, currency=key.currency)
 
@@ -205,9 +225,7 @@ class _Gathering:
                 named = [told for told in self.told if told.student == one.student.name]
                 says = f"See {_some([told.file for told in named])}." if named else "Nothing came back."
                 self._tell(Kind.MISSING, "", one.student.name, says, one.student)
-        if not self.key.students:
-            raise UsageError("There is nobody in the key.")
-        return ClassMarks(self._handout(self.key.students[0]), tuple(self.students.values()), tuple(self.told), files)
+        return ClassMarks(self.handout(self.key.students[0]), tuple(self.students.values()), tuple(self.told), files)
 
     def _tell(self, kind: Kind, file: str, student: str, says: str, whose: Student | None = None) -> None:
         self.told.append(Told(kind, file, student, says))

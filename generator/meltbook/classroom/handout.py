@@ -139,24 +139,25 @@ def _named(numbers: Numbers) -> Iterator[tuple[str, float]]:
 
 
 def _fitting(exercise: Exercise, student: Student, stage: Stage, taken: _Taken, seed: int, weight_unit: str) -> Numbers:
+    places = {step.name: number for number, step in enumerate(exercise.steps, 1)}
     reasons: Counter[tuple[str, str]] = Counter()
     for attempt in range(TRIES):
         numbers = draw(exercise, seed=seed, student=student, stage=stage, attempt=attempt, weight_unit=weight_unit)
         found = answers(exercise, numbers)
-        fault = _unfit(exercise, numbers, found) or taken.fault(exercise, numbers, found)
-        if fault is None:
+        faults = [_unfit(exercise, numbers, found), taken.fault(exercise, numbers, found)]
+        first = min(filter(None, faults), key=lambda fault: places[fault[0]], default=None)
+        if first is None:
             taken.take(numbers, found)
             return numbers
-        reasons[fault] += 1
+        reasons[first] += 1
     (name, why), _ = reasons.most_common(1)[0]
-    place = next(number for number, step in enumerate(exercise.steps, 1) if step.name == name)
     raise StudioError(
         f"No numbers for {exercise.name} were found that fit, in {TRIES} tries for {student.name}.",
         [
             Problem(
                 exercise.name,
                 None,
-                f"[[steps]] {place}, {name}",
+                f"[[steps]] {places[name]}, {name}",
                 f"in most tries that {why}",
                 "an answer that can be asked",
                 "Give the numbers that it is made of other or wider ranges, or look at its formula.",

@@ -19,7 +19,7 @@ from meltbook.classroom.exercise import exercise_text, load_exercise
 from meltbook.classroom.handout import make_handout
 from meltbook.classroom.in_clear import in_clear
 from meltbook.classroom.key import KEY_NAME, key_bytes
-from meltbook.classroom.roster import read_roster
+from meltbook.classroom.roster import read_roster_file
 from meltbook.errors import StudioError, UsageError
 from meltbook.units import check_currency, weight_in_kg
 from meltbook.workbook.files import put_in_place
@@ -36,7 +36,11 @@ Progress = Callable[[int, int], None]
 
 @dataclass(frozen=True, slots=True)
 class ClassMade:
-    """What was written. ``others`` are files in the folder of workbooks that are of no student of this class."""
+    """What was written.
+
+    ``others`` are files in the folder of workbooks that are of no student of this class. ``guess`` is a sentence
+    where the roster's letters had to be guessed, else empty.
+    """
 
     folder: Path
     exercise: str
@@ -45,6 +49,7 @@ class ClassMade:
     key: Path
     data_sheets: Path
     others: tuple[Path, ...]
+    guess: str = ""
 
 
 def make_class(
@@ -68,7 +73,8 @@ def make_class(
     weight_in_kg(weight_unit)
     check_currency(currency)
     exercise, text = load_exercise(exercise_name), exercise_text(exercise_name)
-    students = read_roster(roster)
+    read = read_roster_file(roster)
+    students = read.students
     names = [f"{student.stem}.xlsx" for student in students]
     _check_folder(folder)
     targets = {f"{WORKBOOKS}/{name}": folder / WORKBOOKS / name for name in names}
@@ -104,6 +110,7 @@ def make_class(
         folder / KEY_NAME,
         folder / SHEETS_NAME,
         others,
+        read.guess,
     )
 
 

@@ -11,6 +11,7 @@ right figures in place of them.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -19,7 +20,7 @@ from typing import TYPE_CHECKING
 
 from meltbook.classroom import names
 from meltbook.classroom.answers import answers, carried
-from meltbook.classroom.codes import is_right
+from meltbook.classroom.codes import TOLERANCE, units_of
 from meltbook.classroom.expression import Expression
 from meltbook.classroom.vocabulary import in_units
 
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 
 NEXT_TO_NOTHING = 3
 """So many times what a step is told to the nearest of; no answer is as small as that."""
+_BEYOND = 1e11
 
 TYPED_NOTE = "The figure fits, but it was typed. A formula that points at the cells shows how it came about."
 CALCULATED_NOTE = "The figure fits, but the formula points at no cell: it is a number that was typed in another way."
@@ -98,6 +100,18 @@ class Marked:
         return sum(mark.points for mark in self.marks)
 
 
+def agree(figure: float, wanted: float, nearest: float) -> bool:
+    """Whether two figures are the same, or one of the nearest apart.
+
+    Unlike the code in a workbook this has no end: from a wrong figure anything can follow.
+    """
+    if not (math.isfinite(figure) and math.isfinite(wanted)):
+        return False
+    if max(abs(figure), abs(wanted)) >= _BEYOND * nearest:  # so large that its last digits are a matter of chance
+        return math.isclose(figure, wanted, rel_tol=1 / _BEYOND)
+    return abs(units_of(figure, nearest) - units_of(wanted, nearest)) <= TOLERANCE
+
+
 def points_of(step: Step) -> float:
     """The points of a step; a guess has none."""
     return 0.0 if step.by == "guess" else float(step.points)
@@ -162,15 +176,15 @@ class _Stage:
         """How a figure stands, whether or not it was calculated."""
         value, answer, follows = cell.number, self.right[step.name], self.following[step.name]
         assert isinstance(answer, int | float)
-        if value is not None and is_right(value, answer, step.nearest):
+        if value is not None and agree(value, answer, step.nearest):
             return State.RIGHT, ""
         tells = follows is not None and abs(follows) >= NEXT_TO_NOTHING * step.nearest
-        agrees = value is not None and follows is not None and is_right(value, follows, step.nearest)
+        agrees = value is not None and follows is not None and agree(value, follows, step.nearest)
         if agrees and tells:
             # Rounded on the way, and no more than that: the figure is right.
             return (State.RIGHT if self._needs_only_right(step) else State.METHOD), ""
         in_doubt = agrees or follows is None or self._misses_earlier(step)
-        if in_doubt and self._formula_is_right(step, cell, all_figures=not tells):
+        if in_doubt and self._formula_agree(step, cell, all_figures=not tells):
             return State.METHOD, STOOD_IN_NOTE
         return State.WRONG, cell.note or self._slip(step, value)
 
@@ -188,13 +202,13 @@ class _Stage:
         for one in self._earlier(step):
             answer = self.right[one.name]
             if one.name in needed and one.name in self.own and isinstance(answer, int | float):
-                if not is_right(self.own[one.name], answer, one.nearest):
+                if not agree(self.own[one.name], answer, one.nearest):
                     return False
             elif one.name in needed and one.name not in self.own and not self._needs_only_right(one):
                 return False
         return True
 
-    def _formula_is_right(self, step: Step, cell: AnswerCell, *, all_figures: bool) -> bool:
+    def _formula_agree(self, step: Step, cell: AnswerCell, *, all_figures: bool) -> bool:
         """Whether a formula is right once the right figures stand in for the student's own, or for those missing."""
         if not cell.refers:
             return False
@@ -206,7 +220,7 @@ class _Stage:
         wanted = self.right[step.name] if all_figures else self.following[step.name]
         if value is None or not isinstance(wanted, int | float):
             return False
-        return bool(is_right(value, wanted, step.nearest))
+        return agree(value, wanted, step.nearest)
 
     # ------------------------------------------------------------------------------------------------- slips
 
@@ -219,7 +233,7 @@ class _Stage:
                 return says
         for wanted in (self.following[step.name], self.right[step.name]):
             for factor, says in _FACTORS:
-                if isinstance(wanted, int | float) and wanted and is_right(value / factor, wanted, step.nearest):
+                if isinstance(wanted, int | float) and wanted and agree(value / factor, wanted, step.nearest):
                     return says
         return ""
 
@@ -232,7 +246,7 @@ class _Stage:
             return ""
         value = self._on_right_figures(step)
         answer = self.right[step.name]
-        if value is None or not isinstance(answer, int | float) or is_right(value, answer, step.nearest):
+        if value is None or not isinstance(answer, int | float) or agree(value, answer, step.nearest):
             return ""
         return self._usual_slip(step, value, self._values({}))
 
@@ -254,7 +268,7 @@ class _Stage:
             found = Expression.parse(slip.formula).evaluate(values)
             if found is None or abs(found) < NEXT_TO_NOTHING * step.nearest:
                 continue
-            if is_right(value, found, step.nearest):
+            if agree(value, found, step.nearest):
                 return in_units(self.handout, slip.says)
         return ""
 

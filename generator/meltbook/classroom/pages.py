@@ -13,7 +13,6 @@ from meltbook.sheets.kernel import (
     Grid,
     Key,
     Links,
-    Role,
     Rows,
     Sheet,
     Step,
@@ -31,13 +30,11 @@ if TYPE_CHECKING:
 SHEET_NAMES: dict[Stage, str] = {"worked": "Worked example", "first": "First steps", "own": "On your own"}
 START, WORKINGS = "Start", "Workings"
 
-_PURPOSES: dict[Stage, str] = {
-    "worked": "Read this first: every step is worked out here, with other numbers than yours.",
-    "first": "Fill in the tinted cells: the first steps are yours, the later ones then work themselves out.",
-    "own": "Fill in the tinted cells: now every step is yours.",
-}
+_READ = "Read this first: every step is worked out here, with other numbers than yours."
+_READ_AGAIN = "Read this too: every step is worked out once more, with other numbers."
+_FIRST = "Fill in the tinted cells: the first steps are yours, the later ones then work themselves out."
+_EVERY = "Fill in the tinted cells: every step is yours."
 _DOES: dict[Stage, str] = {"worked": "Read", "first": "Type the first steps", "own": "Type every step"}
-_ROLES: dict[Stage, Role] = {"worked": "read", "first": "type", "own": "type"}
 _HEADS = ("Step", "Your answer", "Unit, how near", "Feedback", "Hint? Type y", "Hint")
 _WORKED_HEADS = ("Step", "Figure", "Unit", "How it is worked out", "", "")
 
@@ -111,12 +108,14 @@ def _caution(exercise: Exercise) -> list[str]:
 
 
 def _what_to_do(exercise: Exercise) -> Iterator[str]:
-    yield "1. Read Worked example: the same steps, worked out with other numbers than yours."
-    if names.blank_steps(exercise, "first"):
-        yield "2. On First steps, fill in the steps that are blank. The later ones then work themselves out."
-        yield "3. On On your own, fill in every step. The numbers are new ones, and they are yours alone."
+    yield "1. Read the sheet Worked example: the same steps, worked out with other numbers than yours."
+    if not names.blank_steps(exercise, "first"):
+        yield "2. Read the sheet First steps: the same once more."
+    elif names.filled_steps(exercise, "first"):
+        yield "2. On the sheet First steps, fill in the steps that are blank. The later ones then work themselves out."
     else:
-        yield "2. On On your own, fill in every step. The numbers are new ones, and they are yours alone."
+        yield "2. On the sheet First steps, fill in the steps."
+    yield "3. On the sheet On your own, fill in every step. The numbers are new ones, and they are yours alone."
     yield "Save the workbook and hand it in the way your teacher asks. You may give the file another name."
 
 
@@ -152,40 +151,38 @@ def _stage(handout: Handout, stage: Stage) -> Sheet:
         stage,
         SHEET_NAMES[stage],
         f"{in_units(handout, exercise.title)} – {SHEET_NAMES[stage].lower()}",
-        _PURPOSES[stage],
+        _purpose(exercise, stage),
         tuple(blocks),
-        role=_ROLES[stage],
-        does=_DOES[stage],
+        role="type" if names.blank_steps(exercise, stage) else "read",
+        does=_DOES[stage] if names.blank_steps(exercise, stage) else "Read",
     )
+
+
+def _purpose(exercise: Exercise, stage: Stage) -> str:
+    if stage == "worked":
+        return _READ
+    if not names.blank_steps(exercise, stage):
+        return _READ_AGAIN
+    return _FIRST if names.filled_steps(exercise, stage) else _EVERY
 
 
 def _step_blocks(handout: Handout, stage: Stage) -> Iterator[Block]:
     exercise = handout.exercise
     blank, filled = names.blank_steps(exercise, stage), names.filled_steps(exercise, stage)
-    if stage == "worked":
-        rows = tuple(_worked(handout, step) for step in filled)
+    if not blank:
+        rows = tuple(_worked(handout, stage, step) for step in filled)
         yield Steps("Steps", rows, _WORKED_HEADS)
         return
-    if blank:
-        yield Steps("Your steps" if filled else "Steps", tuple(_asked(handout, stage, step) for step in blank), _HEADS)
+    yield Steps("Your steps" if filled else "Steps", tuple(_asked(handout, stage, step) for step in blank), _HEADS)
     if filled:
         waits = "Each works itself out once the steps that it needs are there."
-        later = tuple(
-            Step(
-                in_units(handout, step.label),
-                names.cell_name(stage, step.name),
-                in_units(handout, step.unit),
-                how=method_words(handout, step.formula or ""),
-            )
-            for step in filled
-        )
+        later = tuple(_worked(handout, stage, step) for step in filled)
         yield Steps("The steps after them", later, _WORKED_HEADS, intro=waits)
 
 
-def _worked(handout: Handout, step: Asked) -> Step:
-    how = method_words(handout, step.formula or "")
-    cell = names.cell_name("worked", step.name)
-    return Step(in_units(handout, step.label), cell, in_units(handout, step.unit), how=how)
+def _worked(handout: Handout, stage: Stage, step: Asked) -> Step:
+    cell, unit = names.cell_name(stage, step.name), in_units(handout, step.unit)
+    return Step(in_units(handout, step.label), cell, unit, how=method_words(handout, step.formula))
 
 
 def _asked(handout: Handout, stage: Stage, step: Asked) -> Step:

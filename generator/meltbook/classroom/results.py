@@ -36,6 +36,7 @@ _SPREAD = (State.RIGHT, State.METHOD, State.TYPED, State.WRONG, State.BLANK)
 _SHORT = {State.TYPED: "Typed"}
 _NAME, _STEP, _SUM, _REMARK = 26.0, 5.4, 8.5, 34.0
 _HEAD_PIXELS = 215
+_FAILS = (State.WRONG, State.BLANK)
 _HALF = 0.5
 _REMARKS = {
     Kind.MISSING: "Nothing to mark",
@@ -78,7 +79,7 @@ def _marks(marks: ClassMarks, pages: Pages) -> Tab:
     rows.append(
         (
             Entry("Points to be had", manner="unit"),
-            *(Entry(points, manner="unit", number=_number(points, ""), right=True) for points in out_of),
+            *(Entry(points, manner="working", number=_number(points, ""), right=True) for points in out_of),
             total(out_of_row, sum(out_of)),
             None,
             None,
@@ -191,7 +192,7 @@ def _spread(marks: ClassMarks, step: Step, found: Sequence[Mark]) -> Row:
     earned = sum(states[state] for state in EARNS)
     return (
         Entry(in_units(marks.some, step.label), manner="question", wraps=True),
-        Entry(points_of(step), manner="unit", number=_number(points_of(step), ""), right=True),
+        Entry(points_of(step), manner="working", number=_number(points_of(step), ""), right=True),
         *(_count(states[state], state) for state in _SPREAD),
         Entry(earned / len(found) if found else None, Shape.SHARE, "value"),
         Entry(said, manner="question", wraps=True),
@@ -210,7 +211,7 @@ def _sentences(marks: ClassMarks, by_cell: dict[str, list[Mark]]) -> Iterator[st
         return
     mean = sum(one.marked.points for one in marks.marked if one.marked) / len(marks.marked)
     yield f"On average they earned {number_words(mean, 1)} of {number_words(total)} points."
-    failed = {cell: [mark for mark in found if not mark.points] for cell, found in by_cell.items()}
+    failed = {cell: [mark for mark in found if mark.state in _FAILS] for cell, found in by_cell.items()}
     worst = max(failed, key=lambda cell: len(failed[cell]))
     lost = failed[worst]
     if not lost:

@@ -8,7 +8,8 @@ a given number that was changed does not count, and is told.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping
+import zipfile
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,6 +17,7 @@ from typing import TYPE_CHECKING
 from meltbook.classroom import names
 from meltbook.classroom.vocabulary import in_units
 from meltbook.classroom.written import read_number
+from meltbook.errors import BookFileError
 from meltbook.workbook.cells import Cell, CellError, CellValue
 from meltbook.workbook.read import BookFile, read_file
 from meltbook.workbook.recalculate import Recalculation, Spot
@@ -25,6 +27,10 @@ if TYPE_CHECKING:
     from meltbook.classroom.handout import Handout
 
 _SAME = 1e-9
+_TALLEST = 1_000
+"""Rows of a column of given numbers, with those that were inserted; an exercise has a hundred at most."""
+LARGEST, LARGEST_UNPACKED = 20_000_000, 60_000_000
+"""Bytes of a file, and of all its parts."""
 GONE = "The cell of this step is gone from the workbook."
 
 
@@ -92,6 +98,7 @@ def look_at(path: Path, tags: Collection[str] = ()) -> Look:
     Raises:
         MeltbookError: it can't be read: damaged, protected, no workbook, too large.
     """
+    _check_size(path)
     file = read_file(path)
     tag = _text_at(file, "file_tag")
     if not tag:
@@ -99,6 +106,23 @@ def look_at(path: Path, tags: Collection[str] = ()) -> Look:
             (str(cell.value) for cell in _all_cells(file) if isinstance(cell.value, str) and cell.value in tags), ""
         )
     return Look(file, tag, _text_at(file, "exercise_name"))
+
+
+def _check_size(path: Path) -> None:
+    """Raise for a file that is far larger than a student's workbook can become; what else is wrong is told later."""
+    size = path.stat().st_size
+    if size <= LARGEST:
+        try:
+            with zipfile.ZipFile(path) as package:
+                size = sum(entry.file_size for entry in package.infolist())
+        except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError, EOFError):
+            return
+        if size <= LARGEST_UNPACKED:
+            return
+    raise BookFileError(
+        f"{path.name} is {size // 1_000_000:,} MB large once it is unpacked; a student's workbook has less than one.",
+        hint="Ask for another copy, without what was added to it.",
+    )
 
 
 def read_returned(look: Look, handout: Handout) -> Returned:
@@ -175,16 +199,16 @@ def _given(file: BookFile, handout: Handout) -> tuple[dict[Spot, CellValue], tup
                 wanted[names.column_name(stage, table.name, column.name)] = [
                     float(value) if isinstance(value, int | float) else value for value in values
                 ]
-        for name, values in wanted.items():
-            if not _fits(file, name, values, instead):
+        for name, given in wanted.items():
+            if not _fits(file, name, given, instead):
                 changed.append(name)
     return instead, tuple(changed)
 
 
-def _fits(file: BookFile, name: str, values: list[CellValue], instead: dict[Spot, CellValue]) -> bool:
+def _fits(file: BookFile, name: str, values: Sequence[CellValue], instead: dict[Spot, CellValue]) -> bool:
     """Put the given values in the place of what stands there now; whether that was the same."""
     area = file.names.areas.get(name)
-    if area is None or area.left != area.right:
+    if area is None or area.left != area.right or area.bottom - area.top > _TALLEST:
         return False
     spots: list[Spot] = [(area.sheet, row, area.left) for row in range(area.top, area.bottom + 1)]
     if len(spots) != len(values):
@@ -197,7 +221,7 @@ def _fits(file: BookFile, name: str, values: list[CellValue], instead: dict[Spot
     return same
 
 
-def _row_by_row(file: BookFile, spots: list[Spot], values: list[CellValue], instead: dict[Spot, CellValue]) -> bool:
+def _row_by_row(file: BookFile, spots: list[Spot], values: Sequence[CellValue], instead: dict[Spot, CellValue]) -> bool:
     """A table in which empty rows were inserted is as it was; any other is left as it is, and told."""
     filled = [spot for spot in spots if not file.cell(*spot).is_empty]
     wanted = [value for value in values if value not in (None, "")]

@@ -156,7 +156,7 @@ def _separator(text: str) -> str:
     """
     first = next((line for line in text.split("\n") if line.strip()), "")
     bare = re.sub(r'"[^"]*"', "", first)
-    if _trimmed(first).strip('"').casefold() in HEADS:
+    if first.strip().strip('"').casefold() in HEADS:
         return _NO_SEPARATOR
     return max(_SEPARATORS, key=lambda sign: (bare.count(sign), -_SEPARATORS.index(sign)))
 

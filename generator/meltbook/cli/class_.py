@@ -142,12 +142,15 @@ def make(
             "key": str(made.key),
             "data_sheets": str(made.data_sheets),
             "other_files": [str(path) for path in made.others],
+            "guess": made.guess,
         }
         print_json(document)
         return EXIT_FINE
     click.echo(f"Wrote {plural(made.students, 'workbook')} to {made.folder / 'workbooks'}")
     click.echo(f"Wrote {made.key}: the answers. Keep it from students; marking needs it.")
     click.echo(f"Wrote {made.data_sheets}: a page to print for each student")
+    if made.guess:
+        tell(made.guess)
     if made.others:
         there = plural(len(made.others), "other workbook")
         tell(f"In {made.folder / 'workbooks'} there is also {there}, of an earlier run: see that nobody gets one.")

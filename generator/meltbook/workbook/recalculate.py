@@ -13,6 +13,8 @@ with, or a figure in place of a text. What rests on them is worked out from that
 from __future__ import annotations
 
 import math
+import re
+import time
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -31,20 +33,23 @@ MOST_CELLS = 100_000
 """Cells that one question may rest on."""
 WIDEST = 50_000
 """Cells in all ranges of one formula, and in the range that they would span together."""
+_LARGE = 1_000
 LONGEST = 2_000
-LONGEST_TEXT = 32_767
-"""Letters of a formula, and of a text."""
+LONGEST_TEXT = 1_000
+"""Letters of a formula, and of a text that formulas see: a range of long texts can be multiplied."""
 DEEPEST = 5
 """How often a name may stand for another."""
 MILLISECONDS = 1_000
 """What one formula may take."""
+SECONDS = 10.0
+"""What one question may take, with all that it rests on."""
 
 _KNOWN = """
     ABS AND AVERAGE AVERAGEIF AVERAGEIFS CEILING CEILING.MATH CHOOSE CONCAT CONCATENATE COUNT COUNTA COUNTBLANK
     COUNTIF COUNTIFS DATE DAY DAYS EOMONTH EVEN EXACT EXP FALSE FIND FLOOR FLOOR.MATH HLOOKUP IF IFERROR IFNA IFS INDEX
     INT ISBLANK ISERR ISERROR ISNA ISNUMBER ISTEXT LARGE LEFT LEN LN LOG LOG10 LOOKUP LOWER MATCH MAX MAXIFS MEDIAN MID
     MIN MINIFS MOD MONTH MROUND N NA NOT ODD OR PI POWER PRODUCT QUOTIENT RIGHT ROUND ROUNDDOWN ROUNDUP ROWS COLUMNS
-    SEARCH SIGN SMALL SQRT SUBSTITUTE SUM SUMIF SUMIFS SUMPRODUCT SUMSQ SWITCH T TEXT TRIM TRUE TRUNC UPPER VALUE
+    SEARCH SIGN SMALL SQRT SUM SUMIF SUMIFS SUMPRODUCT SUMSQ SWITCH T TEXT TRIM TRUE TRUNC UPPER VALUE
     VLOOKUP WEEKDAY XLOOKUP XMATCH XOR YEAR
 """
 KNOWN = frozenset(_KNOWN.split())
@@ -63,6 +68,8 @@ _ERRORS = {
 _CIRCULAR = CellError("#CIRCULAR!")
 _UNKNOWN = CellError("#UNKNOWN!")
 """Stands in a cell whose formula can't be worked out here."""
+_OF_COLUMN = re.compile(r"\$([A-Za-z]{1,3})(?=\s*(?:[:,;)+*/&<>=^-]|$))")
+"""A whole column, as in ``$A:$A``."""
 _OPERANDS = ("text", "cell", "number", "name", "error")
 
 
@@ -128,7 +135,7 @@ class Recalculation:
         if len(formula) > LONGEST:
             raise _CannotError("the formula is too long")
         try:
-            words = tokens(formula, "")
+            words = tokens(_OF_COLUMN.sub(r"\1", formula), "")
         except FormulaError as error:
             raise _CannotError("the formula is written in a way that is not understood") from error
         parts: list[str] = []
@@ -226,8 +233,8 @@ class Recalculation:
         return self._extent
 
     def _clipped(self, area: Area) -> Area:
-        """A range without the empty rows and columns beyond everything in the file."""
-        if area.top == area.bottom and area.left == area.right:
+        """A large range without the empty rows and columns beyond everything in the file."""
+        if (area.bottom - area.top + 1) * (area.right - area.left + 1) <= _LARGE:
             return area
         row, col = self._used()
         return Area(
@@ -255,6 +262,7 @@ class _Run:
         self.instead = instead
         self.done: dict[Spot, Worked] = {}
         self.room = MOST_CELLS
+        self.ends = time.monotonic() + SECONDS
         config = formualizer.EvaluationConfig()
         config.enable_parallel = False
         config.max_eval_time_ms = MILLISECONDS
@@ -303,8 +311,8 @@ class _Run:
         if spot in self.instead:
             self._put(spot, Worked(self.instead[spot]))
             return False
-        if self.room < 0:
-            self._put(spot, Worked(_UNKNOWN, "it rests on too many cells"))
+        if self.room < 0 or time.monotonic() > self.ends:
+            self._put(spot, Worked(_UNKNOWN, "it rests on too many cells" if self.room < 0 else "it takes too long"))
             return False
         formula = self.book._formula(spot)
         if formula is None:
@@ -354,7 +362,7 @@ class _Run:
             # The engine takes no error as a value. Each of these formulas looks at no cell.
             self.engine.set_formula(name, row, col, "=1/0" if value.code == "#DIV/0!" else "=NA()")
         else:
-            self.engine.set_value(name, row, col, value)
+            self.engine.set_value(name, row, col, value[:LONGEST_TEXT] if isinstance(value, str) else value)
 
     def _place(self, spot: Spot) -> tuple[str, int, int]:
         return f"S{self.book.file.sheet_names.index(spot[0])}", spot[1] + 1, spot[2] + 1
@@ -373,5 +381,5 @@ def _worked(found: Any) -> Worked:
     if isinstance(found, int | float):
         return Worked(float(found)) if math.isfinite(found) else Worked(CellError("#NUM!"))
     if isinstance(found, str):
-        return Worked(found) if len(found) <= LONGEST_TEXT else Worked(CellError("#VALUE!"))
+        return Worked(found[:LONGEST_TEXT])
     return Worked(_UNKNOWN, "the formula's outcome is no number and no text")

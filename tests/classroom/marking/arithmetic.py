@@ -75,9 +75,11 @@ def work_out(formula: str, cells: Cells) -> float | None:
 
     line = _WORD.sub(one, formula).replace("<>", "!=")
     try:
-        return float(eval(line, {"__builtins__": {}, "num": number, **_FUNCTIONS, **names}))
+        found = float(eval(line, {"__builtins__": {}, "num": number, **_FUNCTIONS, **names}))
     except (ZeroDivisionError, ValueError, OverflowError):
         return None
+    # What is larger than any number is an error in a spreadsheet.
+    return found if math.isfinite(found) else None
 
 
 def in_nearest(x: float, nearest: float) -> int:
@@ -88,5 +90,7 @@ def in_nearest(x: float, nearest: float) -> int:
 
 
 def near(x: float | None, y: float | None, nearest: float) -> bool:
-    """Whether two figures are the same to within one of the nearest."""
+    """Whether two figures are the same to within one of the nearest; of very large ones, to eleven digits."""
+    if x is not None and y is not None and abs(x) + abs(y) > 1e11 * nearest:
+        return math.isclose(x, y, rel_tol=1e-11)
     return x is not None and y is not None and abs(in_nearest(x, nearest) - in_nearest(y, nearest)) <= 1

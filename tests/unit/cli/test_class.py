@@ -57,6 +57,13 @@ def test_workbooks_of_an_earlier_run_are_told_of(roster: Path, tmp_path: Path) -
     assert "2 other workbooks" in result.stderr
 
 
+def test_a_roster_in_other_letters_is_told_of(roster: Path, tmp_path: Path) -> None:
+    roster.write_bytes("Zoë\n".encode("cp1252"))
+    result = run("class", "make", roster, "--exercise", "ladder", "--out", tmp_path / "out")
+    assert result.exit_code == 0 and "Windows-1252" in result.stderr
+    assert (tmp_path / "out" / "workbooks" / "Zoë.xlsx").is_file()
+
+
 @pytest.mark.parametrize(
     ("change", "code"),
     [

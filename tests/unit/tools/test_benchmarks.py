@@ -12,6 +12,7 @@ import pytest
 
 from benchmarks.__main__ import main as run_all
 from benchmarks.__main__ import missing
+from benchmarks.classes import CLASS_TASKS, class_report, prepare_class
 from benchmarks.plain import plain_loop, record, replay
 from benchmarks.report import Measured, report
 from benchmarks.studios import CAMPAIGNS, long_studio
@@ -82,8 +83,25 @@ def test_the_report_compares_and_says_what_is_left_out() -> None:
     assert "LibreOffice" not in text
 
 
+def test_each_task_of_a_class_runs(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert prepare_class(2, tmp_path) > 500
+    for task in CLASS_TASKS:
+        main(task, 2, tmp_path)
+        said = json.loads(capsys.readouterr().out)
+        assert said["seconds"] > 0 and said["megabytes"] > 1
+    assert (tmp_path / "class-2" / "results.xlsx").is_file()
+
+
+def test_the_report_on_classes_compares() -> None:
+    seconds = {"class-make": 3.0, "class-bare": 2.0, "class-mark": 1.0, "class-load": 4.0}
+    best = {(name, size): Measured(once * size / 10, 50) for name, once in seconds.items() for size in (10, 100)}
+    text = class_report(best, {10: 1111, 100: 1111})
+    assert "| `meltbook class make` | 3.00 | 30.00 | 10.0 | 300 under 60 s, at most linear | 50 | 50 |" in text
+    assert "| 1.50 | 1.50 |" in text and "| 0.25 | 0.25 |" in text
+
+
 @pytest.mark.exhaustive
 def test_the_whole_run_writes_its_page(tmp_path: Path) -> None:
     page = tmp_path / "results.md"
-    run_all(["--rows", "12", "24", "--rounds", "1", "--results", str(page)])
+    run_all(["--rows", "12", "24", "--students", "2", "4", "--rounds", "1", "--results", str(page)])
     assert page.read_text(encoding="utf-8").startswith("# Benchmarks")

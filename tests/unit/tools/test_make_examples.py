@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import re
 import zipfile
 import zlib
@@ -97,3 +98,18 @@ def test_a_picture_is_read_and_written() -> None:
 def test_the_books_hold_no_date_of_today(folder: Path) -> None:
     with zipfile.ZipFile(folder / books()[0].file) as package:
         assert {info.date_time for info in package.infolist()} == {(1980, 1, 1, 0, 0, 0)}
+
+
+def test_the_class_of_the_examples_is_marked_as_its_people_worked(tmp_path: Path) -> None:
+    class_examples.write_class(tmp_path / "class", tmp_path)
+    with (tmp_path / "class" / "results.csv").open(encoding="utf-8-sig", newline="") as file:
+        rows = {row["student"]: row for row in csv.DictReader(file)}
+    assert tuple(rows) == class_examples.NAMES
+    amber, bjorn, chiara, dev, elise, finn = rows.values()
+    assert (amber["own_hot_energy_state"], amber["own_hot_cost_state"]) == ("Wrong", "Right method")
+    assert (bjorn["points"], bjorn["percent"]) == (bjorn["out_of"], "100")
+    assert chiara["own_melt_cost_state"] == "Typed, not calculated"
+    assert (dev["own_in_pieces_state"], dev["own_leaving_out_state"]) == ("Wrong", "Wrong")
+    assert (elise["own_wear_state"], elise["own_glass_cost_state"]) == ("Wrong", "Blank")
+    assert (finn["points"], finn["remark"]) == ("0", "Nothing to mark")
+    assert {path.name for path in (tmp_path / "class").iterdir()} == set(class_examples.FILES)

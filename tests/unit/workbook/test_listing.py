@@ -55,3 +55,21 @@ def test_tab_names_are_allowed_and_no_two_the_same() -> None:
     taken: set[str] = set()
     names = [tab_name(text, taken) for text in ("Ada", "ada", "[x]/y", "'", "History", "n" * 40, "n" * 50, "ž\n")]
     assert names == ["Ada", "ada 2", "x y", "Sheet of one", "History 2", "n" * 31, f"{'n' * 29} 2", "ž"]
+
+
+def test_sums_links_and_pages_of_a_size(tmp_path: Path) -> None:
+    rows = (
+        (Entry("=1+2", link="'A list'!A9"), Entry("Upright", manner="head", turned=True, wraps=True)),
+        (Entry(2.5, manner="plain", number='0.0#" m"'), Entry(2.5, formula="=SUM(A5:A5)", number="0.##")),
+        (Entry(3), None),
+    )
+    path = tmp_path / "list.xlsx"
+    path.write_bytes(listing_bytes([Tab("A list", "Title", "", (9.0, 9.0), rows, scale=75, breaks=(2,))], title="x"))
+    live, stored = (openpyxl.load_workbook(path, data_only=only)["A list"] for only in (False, True))
+    first = FIRST_ROW + 1
+    assert (live.cell(first, 1).value, live.cell(first, 1).data_type) == ("=1+2", "s")
+    assert live.cell(first, 1).hyperlink.location == "'A list'!A9"
+    assert live.cell(first, 2).alignment.textRotation == 90
+    assert live.cell(first + 1, 1).number_format == '0.0#" m"'
+    assert live.cell(first + 1, 2).value == "=SUM(A5:A5)" and stored.cell(first + 1, 2).value == 2.5
+    assert live.page_setup.scale == 75 and [mark.id for mark in live.row_breaks.brk] == [FIRST_ROW + 2]
