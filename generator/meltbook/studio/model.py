@@ -10,6 +10,7 @@ from __future__ import annotations
 from pydantic import Field
 
 from meltbook.studio.base import Part
+from meltbook.studio.decisions import Decisions
 from meltbook.studio.energy import DayKindRow, Furnace, LogRow
 from meltbook.studio.letter import Letter
 from meltbook.studio.pieces import Piece
@@ -26,6 +27,7 @@ class Studio(Part):
     furnace: Furnace = Field(default_factory=Furnace)
     wear: Wear = Field(default_factory=Wear)
     letter: Letter = Field(default_factory=Letter)
+    decisions: Decisions = Field(default_factory=Decisions)
     day_kinds: tuple[DayKindRow, ...] = ()
     glasses: tuple[Glass, ...] = ()
     people: tuple[Person, ...] = ()
@@ -39,7 +41,7 @@ class Studio(Part):
     pieces: tuple[Piece, ...] = ()
 
 
-SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear", "letter")
+SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear", "letter", "decisions")
 """The parts of a studio whose keys are scalar input names."""
 
 PREFIXES: dict[str, str] = {
