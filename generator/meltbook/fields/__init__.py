@@ -3,7 +3,8 @@
 Each module is a chapter of the method and exports ``scalars(ctx)`` and ``tables(ctx)``. A chapter that grew
 too long hands some of its figures to a helper module (``campaigns``, ``late`` and ``log_status`` belong to ``log``;
 ``periods``, ``ladder`` and ``pricing`` to ``melt``; ``ledger`` to ``wear``; ``letter_rates`` to ``letter``;
-``piece_after`` and ``retag`` to ``tariff_change``).
+``piece_after`` and ``retag`` to ``tariff_change``; ``idle_cold``, ``campaign_length``, ``pot_life`` and
+``pot_ages`` to ``decisions``).
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from types import ModuleType
 from meltbook.fields import (
     bars,
     constants,
+    decisions,
     energy,
     labels,
     letter,
@@ -32,7 +34,7 @@ from meltbook.studio.capacity import Capacity
 FURNACE_CHAPTERS: tuple[ModuleType, ...] = (constants, meter, energy, log, tariff, letter, wear, melt)
 """From the meter to the cost of a weight of glass."""
 
-CHAPTERS: tuple[ModuleType, ...] = (*FURNACE_CHAPTERS, *SHOP_CHAPTERS, tariff_change, bars, labels)
+CHAPTERS: tuple[ModuleType, ...] = (*FURNACE_CHAPTERS, *SHOP_CHAPTERS, tariff_change, decisions, bars, labels)
 """All chapters, in the order in which the method reads."""
 
 __all__ = ["CHAPTERS", "FURNACE_CHAPTERS", "BookContext", "build", "collect"]

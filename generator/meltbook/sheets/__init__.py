@@ -5,6 +5,7 @@ from __future__ import annotations
 from meltbook.sheets import (
     checks,
     costs,
+    furnace_decisions,
     glass,
     how,
     log,
@@ -39,6 +40,9 @@ def book_sheets() -> tuple[Sheet, ...]:
         new_tariff.sheet(),
         price_list.sheet(),
         new_tariff.retag_sheet(),
+        furnace_decisions.idle_sheet(),
+        furnace_decisions.campaign_sheet(),
+        furnace_decisions.pot_sheet(),
         pictures.sheet(),
         checks.sheet(),
         how.sheet(),
