@@ -34,7 +34,7 @@ def tables() -> tuple[Table, ...]:
                 Figure(
                     "age_uses",
                     "Changed at",
-                    Shape.FACTOR,
+                    Shape.COUNT,
                     unit="uses",
                     note="Steps that reach well past the scale of life.",
                     formula="age_no*age_step",
@@ -60,7 +60,7 @@ def tables() -> tuple[Table, ...]:
                 Figure(
                     "age_lived",
                     "Mean uses of a cycle",
-                    Shape.FACTOR,
+                    Shape.WEIGHT,
                     unit="uses",
                     note="Until it fails or is changed at this age.",
                     formula="age_lived.prev+age_step*(age_survives.prev+simpson_middle*age_middle+age_survives)"
@@ -77,6 +77,24 @@ def tables() -> tuple[Table, ...]:
                     formula="(planned_cost*age_survives+failure_cost*(1-age_survives))/age_lived",
                     needs=("age_lived", "planned_cost", "failure_cost"),
                     nonzero=("age_lived",),
+                ),
+                Figure(
+                    "age_run",
+                    "Run until it fails",
+                    Shape.RATE,
+                    unit=PER_USE,
+                    note="The same for every age, for the picture.",
+                    formula="run_cost",
+                    needs=("age_cost", "run_cost"),
+                ),
+                Figure(
+                    "age_drawn",
+                    "Changed in time",
+                    Shape.RATE,
+                    unit=PER_USE,
+                    note="For the picture: at most twice the cost of running it until it fails.",
+                    formula="MIN(age_cost,2*age_run)",
+                    needs=("age_cost", "age_run"),
                 ),
                 Figure(
                     "age_best",
@@ -147,7 +165,7 @@ def _answer() -> tuple[Figure, ...]:
         Figure(
             "best_age",
             "Best age to change it",
-            Shape.FACTOR,
+            Shape.COUNT,
             unit="uses",
             note="By cost alone. A cracked or leaking pot is stopped at once, whatever its age.",
             formula="INDEX(age_uses.all,best_row+1)",
@@ -179,7 +197,7 @@ def _in_service() -> tuple[Figure, ...]:
         Figure(
             "pot_uses_now",
             "Uses of the one in service",
-            Shape.FACTOR,
+            Shape.COUNT,
             unit="uses",
             note="On the log's last day.",
             formula='IF(COUNT(life_now.all)=0,"",MAX(life_now.all))',

@@ -272,7 +272,7 @@ def _scale() -> tuple[Figure, ...]:
         Figure(
             "scale_used",
             "Scale of life",
-            Shape.FACTOR,
+            Shape.COUNT,
             unit="uses",
             note="Weibull's scale: the age by which 63 % have failed. Without failures it goes by the expected life.",
             formula="IF(lives_failed>0,life_longest*EXP(LN(scale_sum/lives_failed)/shape_used),"
@@ -281,7 +281,7 @@ def _scale() -> tuple[Figure, ...]:
         Figure(
             "mean_life",
             "Mean life until it fails",
-            Shape.FACTOR,
+            Shape.COUNT,
             unit="uses",
             note="If it is run until it fails.",
             formula="scale_used*gamma_mean",

@@ -184,9 +184,9 @@ def pot_sheet() -> Sheet:
                 title="Cost of a use by the age at which the pot is changed",
                 heading="Too early throws life away, too late risks a failure",
                 categories="age_uses",
-                series=(Series("Cost of a use", "age_cost"),),
+                series=(Series("Changed at this age", "age_drawn"), Series("Run until it fails", "age_run")),
                 sentence="",
-                axis="{currency}",
+                axis="{currency} a use",
                 alt="A line over the age at which a pot is changed, lowest at the best age if there is one.",
             ),
             Rows(
@@ -194,7 +194,7 @@ def pot_sheet() -> Sheet:
                 intro=f"The chance that a pot is still in service at each of {AGES} ages, and what a use then costs.",
                 table="pot_ages",
                 columns=("age_no", "age_uses", "age_survives", "age_lived", "age_cost"),
-                workings=("age_middle", "age_best"),
+                workings=("age_middle", "age_run", "age_drawn", "age_best"),
             ),
         ),
     )

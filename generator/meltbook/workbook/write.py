@@ -10,7 +10,7 @@ from __future__ import annotations
 import io
 import warnings
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -140,7 +140,8 @@ def _fill(book: Any, layout: Layout, ink: Ink, options: BookOptions) -> None:
         tint_states(book, tab, states)
         rule_filled_rows(book, tab, one)
         for box in one.pictures:
-            chart = make_chart(book, box.block, ink.placement, box.width, box.height)
+            picture = replace(box.block, axis=ink.worded(box.block.axis))
+            chart = make_chart(book, picture, ink.placement, box.width, box.height)
             place = {"description": ink.worded(box.block.alt), "object_position": 2}
             done(tab.insert_chart(box.row, box.col, chart, place))
         set_up_page(tab, one, options.paper)
