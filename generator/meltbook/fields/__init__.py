@@ -20,6 +20,7 @@ from meltbook.fields import (
     labels,
     letter,
     log,
+    looking_back,
     melt,
     meter,
     tariff,
@@ -34,7 +35,15 @@ from meltbook.studio.capacity import Capacity
 FURNACE_CHAPTERS: tuple[ModuleType, ...] = (constants, meter, energy, log, tariff, letter, wear, melt)
 """From the meter to the cost of a weight of glass."""
 
-CHAPTERS: tuple[ModuleType, ...] = (*FURNACE_CHAPTERS, *SHOP_CHAPTERS, tariff_change, decisions, bars, labels)
+CHAPTERS: tuple[ModuleType, ...] = (
+    *FURNACE_CHAPTERS,
+    *SHOP_CHAPTERS,
+    tariff_change,
+    decisions,
+    bars,
+    looking_back,
+    labels,
+)
 """All chapters, in the order in which the method reads."""
 
 __all__ = ["CHAPTERS", "FURNACE_CHAPTERS", "BookContext", "build", "collect"]

@@ -253,7 +253,8 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "fill_sentence",
             "A half charge",
-            f'"A half charge costs "&{whole_words("fill_dearer.5*100")}&" % more for each "&weight_unit&" than a full one."',
+            f'"A half charge costs "&{whole_words("fill_dearer.5*100")}'
+            '&" % more for each "&weight_unit&" than a full one."',
             "fill_dearer.5",
         ),
         text(

@@ -46,6 +46,14 @@ def ledger_columns() -> tuple[Item, ...]:
             note="1 if it cracked or leaked.",
             formula='IF(AND(life_counts=1,part_is_retired=1),(part_why="Cracked")+(part_why="Leaking"),0)',
         ),
+        Figure(
+            "life_no",
+            "Lives so far",
+            Shape.COUNT,
+            note="Counted down the ledger.",
+            formula="life_no.prev+life_counts",
+            seed=0,
+        ),
         Figure("life_uses", "Life", Shape.FACTOR, note="Its uses.", formula="IF(life_counts=1,part_uses,0)"),
         Figure(
             "life_ratio",

@@ -93,6 +93,7 @@ def sheet() -> Sheet:
                     "part_fault",
                     "life_counts",
                     "life_failed",
+                    "life_no",
                     "life_uses",
                     "life_ratio",
                     "life_log",

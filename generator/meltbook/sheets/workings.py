@@ -221,6 +221,9 @@ def sheet() -> Sheet:
             Fields(
                 heading="Pictures",
                 names=(
+                    "recent_last",
+                    "recent_dearest",
+                    "recent_words",
                     "hot_words",
                     "line_words",
                     "tag_words",
