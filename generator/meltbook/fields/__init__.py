@@ -49,9 +49,11 @@ CHAPTERS: tuple[ModuleType, ...] = (
 __all__ = ["CHAPTERS", "FURNACE_CHAPTERS", "BookContext", "build", "collect"]
 
 
-def build(*, weight_unit: str, currency: str, money_digits: int, capacity: Capacity) -> Vocabulary:
+def build(
+    *, weight_unit: str, currency: str, money_digits: int, capacity: Capacity, energy_unit: str = "kWh"
+) -> Vocabulary:
     """All fields of a book with these units and these prepared rows."""
-    return collect(CHAPTERS, BookContext(weight_unit, currency, money_digits, capacity))
+    return collect(CHAPTERS, BookContext(weight_unit, currency, money_digits, capacity, energy_unit))
 
 
 def collect(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:

@@ -192,12 +192,12 @@ def _bars(results: Results, prefix: str, bars: Sequence[tuple[str, str]], chapte
 
 
 def _kinds(results: Results, book: Book) -> None:
-    all_time = book.melt.all_time
+    all_time, unit = book.melt.all_time, book.studio.shop.energy_unit
     uses: list[Maybe] = [None] * 4
     if all_time.period_rows:
         uses = [all_time.heatup_use, all_time.charge_use, all_time.blow_use, all_time.idle_use]
     results.column("kind_bar_amount", uses)
     results.column(
         "kind_bar_label",
-        [name if use is None else f"{name} {nearest(use)} kWh" for name, use in zip(KINDS, uses, strict=False)],
+        [name if use is None else f"{name} {nearest(use)} {unit}" for name, use in zip(KINDS, uses, strict=False)],
     )

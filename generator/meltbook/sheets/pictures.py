@@ -29,7 +29,7 @@ def sheet() -> Sheet:
             ),
             Picture(
                 kind="bar",
-                title="Energy by kind of day, kWh",
+                title="Energy by kind of day, {energy}",
                 heading="Where the energy went",
                 categories="kind_bar_label",
                 series=(Series("Energy", "kind_bar_amount"),),

@@ -21,6 +21,8 @@ def sheet() -> Sheet:
                 names=(
                     "kw_measured",
                     "kw_nameplate",
+                    "heat_factor",
+                    "heat_in_unit",
                     "meter_code",
                     "energy_known",
                     "starting_factor",
@@ -280,6 +282,7 @@ def sheet() -> Sheet:
                     "watts_in_kilowatt",
                     "melt_heat",
                     "batch_heat",
+                    "unit_in_kwh",
                     "kilojoules_in_kwh",
                     "far_date",
                     "far_campaign",
@@ -438,6 +441,11 @@ def sheet() -> Sheet:
                     "shelf_place",
                     "shelf_held",
                 ),
+            ),
+            Rows(
+                heading="Units that a gas bill gives heat in",
+                table="heat_units",
+                columns=("heat_unit", "heat_unit_kwh"),
             ),
             Rows(
                 heading="Steps to the shape of pot lives",

@@ -88,7 +88,7 @@ def book_bytes(
     words = {
         "{weight}": studio.shop.weight_unit,
         "{currency}": studio.shop.currency,
-        "{energy}": "kWh",
+        "{energy}": studio.shop.energy_unit,
     } | {f"{{{name}}}": word for name, word in options.words.items()}
     held = io.BytesIO()
     try:
@@ -140,7 +140,7 @@ def _fill(book: Any, layout: Layout, ink: Ink, options: BookOptions) -> None:
         tint_states(book, tab, states)
         rule_filled_rows(book, tab, one)
         for box in one.pictures:
-            picture = replace(box.block, axis=ink.worded(box.block.axis))
+            picture = replace(box.block, axis=ink.worded(box.block.axis), title=ink.worded(box.block.title))
             chart = make_chart(book, picture, ink.placement, box.width, box.height)
             place = {"description": ink.worded(box.block.alt), "object_position": 2}
             done(tab.insert_chart(box.row, box.col, chart, place))
