@@ -14,6 +14,7 @@ from types import ModuleType
 
 from meltbook.fields import (
     bars,
+    bills,
     constants,
     decisions,
     energy,
@@ -40,6 +41,7 @@ CHAPTERS: tuple[ModuleType, ...] = (
     *SHOP_CHAPTERS,
     tariff_change,
     decisions,
+    bills,
     bars,
     looking_back,
     labels,

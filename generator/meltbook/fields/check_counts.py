@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from types import ModuleType
 
-from meltbook.fields import decisions, energy, equipment, letter, melt, meter, pieces, prices, shop, tariff, wear
+from meltbook.fields import bills, decisions, energy, equipment, letter, melt, meter, pieces, prices, shop, tariff, wear
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
 
@@ -25,10 +25,11 @@ WATCHED: tuple[ModuleType, ...] = (
     pieces,
     letter,
     decisions,
+    bills,
 )
 """Chapters whose numbers are typed. The log is not among them: it says on each row what is wrong with it."""
 
-ON_OTHER_SHEETS: dict[ModuleType, str] = {letter: "New tariff", decisions: "Furnace decisions"}
+ON_OTHER_SHEETS: dict[ModuleType, str] = {letter: "New tariff", decisions: "Furnace decisions", bills: "Bill check"}
 """Where a chapter's single figures are typed, if it isn't Shop."""
 
 LONGEST_FORMULA = 160

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from meltbook.sheets import (
+    bill_check,
     checks,
     costs,
     furnace_decisions,
@@ -43,6 +44,7 @@ def book_sheets() -> tuple[Sheet, ...]:
         furnace_decisions.idle_sheet(),
         furnace_decisions.campaign_sheet(),
         furnace_decisions.pot_sheet(),
+        bill_check.sheet(),
         pictures.sheet(),
         checks.sheet(),
         how.sheet(),

@@ -220,6 +220,7 @@ def sheet() -> Sheet:
                     "replace_lacks",
                 ),
             ),
+            Fields(heading="Bill check", names=("unexplained_used",)),
             Fields(
                 heading="Pictures",
                 names=(
@@ -296,6 +297,8 @@ def sheet() -> Sheet:
                     "tiny_share",
                     "default_tolerance",
                     "default_saving",
+                    "default_unexplained",
+                    "bill_cells",
                     "default_shape",
                     "shape_least",
                     "shape_most",

@@ -10,6 +10,7 @@ from __future__ import annotations
 from pydantic import Field
 
 from meltbook.studio.base import Part
+from meltbook.studio.bills import BillRow
 from meltbook.studio.decisions import Decisions
 from meltbook.studio.energy import DayKindRow, Furnace, LogRow
 from meltbook.studio.letter import Letter
@@ -39,6 +40,7 @@ class Studio(Part):
     part_kinds: tuple[PartKind, ...] = ()
     ledger: tuple[LedgerRow, ...] = ()
     pieces: tuple[Piece, ...] = ()
+    bills: tuple[BillRow, ...] = ()
 
 
 SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear", "letter", "decisions")
@@ -56,5 +58,6 @@ PREFIXES: dict[str, str] = {
     "part_kinds": "kind_of_part_",
     "ledger": "part_",
     "pieces": "piece_",
+    "bills": "bill_",
 }
 """Each table of a studio and what its keys are prefixed with to give the column's name."""

@@ -37,6 +37,7 @@ class Shop(Part):
     made_when: Literal["All time", "Between your dates"] = "All time"
     price_limit: Amount | None = None
     recovery_tolerance: Share | None = 0.25
+    unexplained_limit: Share | None = None
     rank_channel: Text | None = None
     picture_piece: Text | None = None
 
