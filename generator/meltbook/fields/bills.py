@@ -150,7 +150,7 @@ def _answer() -> tuple[Item, ...]:
             "bill_side",
             "Which side is more",
             Shape.TEXT,
-            formula=f'IF(bill_share>0,"{MORE_BILLED}","{MORE_COUNTED}")',
+            formula=f'IF(ROUND(bill_share,6)>0,"{MORE_BILLED}","{MORE_COUNTED}")',
             needs=("bill_share",),
         ),
         Figure(

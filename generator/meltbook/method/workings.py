@@ -23,7 +23,7 @@ from meltbook.studio.capacity import CHANNEL_SLOTS
 from meltbook.studio.pieces import Piece
 
 NAMED_AGAIN = ("time", "loss", "cost", "good", "made", "price", "rank", "after", *CHANNEL_SLOTS)
-NUMBER_GROUPS = 40
+NUMBER_GROUPS = 44
 """So many groups of cells must hold numbers. A studio's do, by its types: only a sheet can hold a text there."""
 
 LADDER_BARS = (
