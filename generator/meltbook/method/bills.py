@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from meltbook.method.arithmetic import Maybe, dflt, flag, half_up, maybe_serial, nearest, over, total
+from meltbook.method.arithmetic import Maybe, dflt, half_up, maybe_serial, nearest, over, total
 from meltbook.method.constants import CLOSENESS
 from meltbook.method.energy import FurnaceLog, LogDay
 from meltbook.studio.bills import BillRow
@@ -122,9 +122,5 @@ def _used_before(day: int, log: Sequence[LogDay]) -> tuple[float, float]:
 def _waits(row: LogDay, first: int, last: int) -> bool:
     """A row with a day in the bill whose energy isn't known yet."""
     return bool(
-        row.row_kind
-        and row.row_days
-        and not row.row_measured
-        and row.first_day <= last
-        and row.next_day > first
+        row.row_kind and row.row_days and not row.row_measured and row.first_day <= last and row.next_day > first
     )
