@@ -267,3 +267,45 @@ def decisions(chance: Chance) -> Row:
             "lost_days": chance.of(None, 5.0),
         }
     )
+
+
+# ------------------------------------------------------------------------------------------- gas, and the bills
+
+
+def gas(chance: Chance, meter: str) -> tuple[str, Row]:
+    """What energy is billed in, and what that adds to the furnace. A kWh meter may turn out to be one for gas."""
+    unit = chance.of("kWh", "kWh", "m³", "therm (US)", "therm (EC)", "ft³", "Ccf", "litre", "kg")
+    heat = {
+        "heat_content": chance.of(None, 10.7, 38.5, chance.odd(1.038, 0.0)),
+        "heat_content_in": chance.of(None, "kWh", "MJ", "Btu", "therm (US)"),
+        "heat_content_on": chance.of(None, date(2025, 4, 30)),
+        "billing_factor": chance.of(None, 0.974, 0.3, chance.odd(11.2, 0.0)),
+    }
+    if unit != "kWh" and meter == "kWh meter":
+        heat["meter_kind"] = "Gas meter"
+    return unit, without_blanks(heat)
+
+
+def bills(chance: Chance, most: int, first: date) -> list[Row]:
+    """Bills from about the first day of the log on, each after the one before but for odd ones; or none."""
+    rows: list[Row] = []
+    if chance.likely(25):
+        return rows
+    day = first + timedelta(days=chance.of(0, 3, -12, 10))
+    lengths = chance.of((31, 28, 30), (14, 1, 3), (92, 365))
+    for _ in range(chance.whole(1, most)):
+        if chance.likely(8):
+            rows.append({})
+            continue
+        last = day + timedelta(days=chance.of(*lengths) - 1)
+        row = {
+            "start": chance.odd(day, None),
+            "end": chance.odd(last, None, day - timedelta(days=1)),
+            "use": chance.odd(chance.of(chance.hundredths(1, 60), 0.3, 900.0), 0.0, None),
+            "metered": chance.of(None, 0.1, 20.0),
+            "estimated": chance.of(None, 0.2, 6.5),
+            "ref": chance.of(None, "A bill"),
+        }
+        rows.append(without_blanks(row))
+        day = last + timedelta(days=chance.odd(chance.of(1, 1, 1, 1, 8, -5), 0, -40))
+    return rows
