@@ -29,7 +29,11 @@ WATCHED: tuple[ModuleType, ...] = (
 )
 """Chapters whose numbers are typed. The log is not among them: it says on each row what is wrong with it."""
 
-ON_OTHER_SHEETS: dict[ModuleType, str] = {letter: "New tariff", decisions: "Furnace decisions", bills: "Bill check"}
+ON_OTHER_SHEETS: dict[ModuleType, str] = {
+    letter: "New tariff",
+    decisions: "Idle or cold, Campaign length, Change the pot",
+    bills: "Bill check",
+}
 """Where a chapter's single figures are typed, if it isn't Shop."""
 
 LONGEST_FORMULA = 160
