@@ -24,7 +24,13 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
             "heat_units",
             "Units of heat",
             (
-                Fixed("heat_unit", "Unit", Shape.TEXT, values=tuple(HEAT_KILOJOULES)),
+                Fixed(
+                    "heat_unit",
+                    "Unit",
+                    Shape.TEXT,
+                    note="What gas bills give the heat of a volume in.",
+                    values=tuple(HEAT_KILOJOULES),
+                ),
                 Fixed(
                     "heat_unit_kwh",
                     "In kWh",

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import zipfile
+from pathlib import Path
 
 import pytest
 
@@ -13,7 +15,9 @@ from meltbook.sheets import book_sheets
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.energy import HeatIn, MeterKind
 from meltbook.studio.expect import expectations
+from meltbook.studio.model import Studio
 from meltbook.units import BILLED_KILOJOULES, HEAT_KILOJOULES
+from meltbook.workbook.book import make_book
 from meltbook.workbook.formula_rules import formula_faults
 
 ROOM = Capacity(bills=9)
@@ -76,3 +80,14 @@ def test_the_meters_and_the_units_of_heat_are_those_of_a_studio() -> None:
     choices = {item.name: item.typed.choices for item in meter.scalars(CONTEXT) if isinstance(item, Input)}
     assert choices["meter_kind"] == MeterKind.__args__  # type: ignore[attr-defined]
     assert choices["heat_content_in"] == HeatIn.__args__ == tuple(HEAT_KILOJOULES)  # type: ignore[attr-defined]
+
+
+def test_a_written_book_says_the_unit_everywhere(tmp_path: Path) -> None:
+    """In headings, notes and prompts; no book shows what stands for the unit."""
+    studio = Studio.model_validate({"shop": {"energy_unit": "m³"}})
+    make_book(studio, tmp_path / "b.xlsx", capacity=Capacity(log=25))
+    with zipfile.ZipFile(tmp_path / "b.xlsx") as book:
+        texts = {name: book.read(name).decode("utf-8") for name in book.namelist() if name.endswith(".xml")}
+    assert [name for name, text in texts.items() if "{energy}" in text] == []
+    assert sum("m³" in text for text in texts.values()) > 5
+    assert not any(f"{word} kWh" in text for text in texts.values() for word in ("type here,", "of a", "Price of a"))
