@@ -3,7 +3,12 @@ import pytest
 from meltbook.workbook.page import Paper
 from tests.craft.opened import Opened, open_book
 
-BOOKS: tuple[tuple[str, Paper], ...] = (("blank", "Letter"), ("lakeside-lb", "Letter"), ("harbour-kg", "A4"))
+BOOKS: tuple[tuple[str, Paper], ...] = (
+    ("blank", "Letter"),
+    ("lakeside-lb", "Letter"),
+    ("harbour-kg", "A4"),
+    ("quay-gas-kg", "A4"),
+)
 
 
 @pytest.fixture(scope="session", params=BOOKS, ids=[start for start, _ in BOOKS])

@@ -36,6 +36,7 @@ class Opened:
     sheets: tuple[Sheet, ...]
     currency: str
     weight: str
+    energy: str
 
     @cached_property
     def file(self) -> Any:
@@ -110,4 +111,5 @@ def open_book(start: str, paper: Paper, path: Path, room: Capacity = ROOM) -> Op
         tuple(book_sheets()),
         studio.shop.currency,
         studio.shop.weight_unit,
+        studio.shop.energy_unit,
     )

@@ -26,6 +26,7 @@ from tests.engines.books import (
 from tests.engines.compare import compare, describe
 from tests.engines.runners import Engine, Formulas, LibreOffice
 from tests.engines.values import read_values
+from tests.strategies.bills import BILLS, bill_studios, gas_studios
 from tests.strategies.letters import LETTERS, letter_studios
 from tests.strategies.studios import MANY_TARIFFS, SMALL, TINY, corpus
 from tests.strategies.ties import ties
@@ -144,6 +145,11 @@ def test_a_few_letters(quick_engine: Engine, tmp_path: Path) -> None:
     """Studios that sell, each with a letter: every figure of New tariff and of the retag list."""
     studios = {f"letter {at}": studio for at, studio in enumerate(letter_studios(4))}
     assert_all_agree(quick_engine, poisoned_all(studios, LETTERS, tmp_path), tmp_path)
+
+
+def test_gas_and_bills(quick_engine: Engine, tmp_path: Path) -> None:
+    """Every unit that energy is billed in, and bills of every awkward kind."""
+    assert_all_agree(quick_engine, poisoned_all(gas_studios() | bill_studios(), BILLS, tmp_path), tmp_path)
 
 
 @pytest.mark.exhaustive

@@ -10,7 +10,7 @@ from tests.published.both import CAPACITY, ROOT, published, units
 from tests.published.sources_page import KINDS, sources_page
 
 KEYS = {"id", "value", "unit", "kind", "source", "given", "derived", "figures", "note"}
-UNIT_KEYS = {"id", "name", "value", "unit", "kind", "source", "exact", "pint", "used_by", "note"}
+UNIT_KEYS = {"id", "name", "value", "unit", "kind", "source", "exact", "pint", "used_by", "written", "note"}
 NO_SOURCE = "common practice in the trade, no source"
 
 
@@ -27,7 +27,8 @@ def test_a_value_says_where_it_comes_from(name: str) -> None:
 @pytest.mark.parametrize("name", units())
 def test_a_unit_says_where_it_comes_from(name: str) -> None:
     entry = units()[name]
-    assert entry.keys() - {"exact", "pint"} == UNIT_KEYS - {"exact", "pint"}
+    optional = {"exact", "pint", "written"}
+    assert entry.keys() - optional == UNIT_KEYS - optional
     assert entry["kind"] in dict(KINDS)
     assert entry["source"]
 

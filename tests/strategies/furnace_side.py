@@ -240,3 +240,72 @@ def letter(chance: Chance, first: date) -> Row:
             "retag_tolerance": chance.of(0.01, 0.0, 0.2),
         }
     )
+
+
+def decisions(chance: Chance) -> Row:
+    """What the owner knows for the decisions: all of it, some, or nothing."""
+    if chance.likely(25):
+        return {}
+    return without_blanks(
+        {
+            "pot_kind": chance.of(None, "Pot", "Elements", chance.odd(None, "Crown")),
+            "gap_days": chance.of(None, 1.0, 2.5, 6.0, 14.0, 0.0),
+            "idle_day_typed": chance.of(None, None, 120.0, chance.odd(90.5, 0.0)),
+            "cooling_days": chance.of(None, 1.0, 2.0),
+            "cooling_use": chance.of(None, 30.0),
+            "heatup_days_typed": chance.of(None, 3.0, 0.0),
+            "heatup_use_typed": chance.of(None, 800.0, chance.odd(640.0, 0.0)),
+            "crack_chance": chance.of(None, 0.05, 0.1, 1.0),
+            "glass_worth": chance.of(None, 150.0),
+            "cold_labour": chance.of(None, 80.0),
+            "day_value": chance.of(None, 0.0, 120.0),
+            "saving_share": chance.of(None, 0.02, 0.005, chance.odd(0.001, 0.0, 1.0)),
+            "full_charge": chance.of(None, 150.0, chance.odd(80.0, 0.0)),
+            "shape_typed": chance.of(None, 1.0, 0.7, 3.5, 20.0),
+            "planned_typed": chance.of(None, 900.0, chance.odd(1200.0, 0.0)),
+            "repair_cost": chance.of(None, 300.0),
+            "lost_days": chance.of(None, 5.0),
+        }
+    )
+
+
+# ------------------------------------------------------------------------------------------- gas, and the bills
+
+
+def gas(chance: Chance, meter: str) -> tuple[str, Row]:
+    """What energy is billed in, and what that adds to the furnace. A kWh meter may turn out to be one for gas."""
+    unit = chance.of("kWh", "kWh", "m³", "therm (US)", "therm (EC)", "ft³", "Ccf", "litre", "kg")
+    heat = {
+        "heat_content": chance.of(None, 10.7, 38.5, chance.odd(1.038, 0.0)),
+        "heat_content_in": chance.of(None, "kWh", "MJ", "Btu", "therm (US)"),
+        "heat_content_on": chance.of(None, date(2025, 4, 30)),
+        "billing_factor": chance.of(None, 0.974, 0.3, chance.odd(11.2, 0.0)),
+    }
+    if unit != "kWh" and meter == "kWh meter":
+        heat["meter_kind"] = "Gas meter"
+    return unit, without_blanks(heat)
+
+
+def bills(chance: Chance, most: int, first: date) -> list[Row]:
+    """Bills from about the first day of the log on, each after the one before but for odd ones; or none."""
+    rows: list[Row] = []
+    if chance.likely(25):
+        return rows
+    day = first + timedelta(days=chance.of(0, 3, -12, 10))
+    lengths = chance.of((31, 28, 30), (14, 1, 3), (92, 365))
+    for _ in range(chance.whole(1, most)):
+        if chance.likely(8):
+            rows.append({})
+            continue
+        last = day + timedelta(days=chance.of(*lengths) - 1)
+        row = {
+            "start": chance.odd(day, None),
+            "end": chance.odd(last, None, day - timedelta(days=1)),
+            "use": chance.odd(chance.of(chance.hundredths(1, 60), 0.3, 900.0), 0.0, None),
+            "metered": chance.of(None, 0.1, 20.0),
+            "estimated": chance.of(None, 0.2, 6.5),
+            "ref": chance.of(None, "A bill"),
+        }
+        rows.append(without_blanks(row))
+        day = last + timedelta(days=chance.odd(chance.of(1, 1, 1, 1, 8, -5), 0, -40))
+    return rows

@@ -19,11 +19,13 @@ from hypothesis import strategies as st
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.model import Studio
 from tests.strategies import furnace_side, shop_side
-from tests.strategies.chance import Chance, dice, drawn
+from tests.strategies.chance import Chance, dice, drawn, without_blanks
 
-SMALL = Capacity(log=28, tariffs=8, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5)
-MANY_TARIFFS = Capacity(log=28, tariffs=40, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5)
-TINY = Capacity(log=10, tariffs=3, ledger=3, part_kinds=2, glasses=2, overheads=2, pieces=2, campaigns=2)
+SMALL = Capacity(log=28, tariffs=8, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5, bills=5)
+MANY_TARIFFS = Capacity(
+    log=28, tariffs=40, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5, bills=2
+)
+TINY = Capacity(log=10, tariffs=3, ledger=3, part_kinds=2, glasses=2, overheads=2, pieces=2, campaigns=2, bills=1)
 
 ODD_PERCENT = (0, 2, 2, 6, 15)
 """How many of a hundred choices are odd ones, in studios of different owners."""
@@ -52,7 +54,12 @@ def generated(chance: Chance, capacity: Capacity = SMALL) -> Studio:
         "ledger": furnace_side.ledger(chance, capacity.ledger, first),
         "pieces": shop_side.pieces(chance, capacity.pieces),
         "letter": furnace_side.letter(chance, first),
+        "decisions": furnace_side.decisions(chance),
     }
+    unit, heat = furnace_side.gas(chance, meter)
+    data["furnace"] |= heat
+    data["shop"] |= {"energy_unit": unit, **without_blanks({"unexplained_limit": chance.of(None, 0.0, 0.4, 1.0)})}
+    data["bills"] = furnace_side.bills(chance, capacity.bills, first)
     return Studio.model_validate(data)
 
 

@@ -13,9 +13,11 @@ from functools import cache
 import pytest
 
 from meltbook.method import Results, compute
+from meltbook.method.bills import EXPLAINED, MORE_BILLED, MORE_COUNTED, ROWS_WAIT
 from meltbook.method.constants import AT_A_LOSS, FAULT_WORDS, FLOW_WORDS, NO_TAG
 from meltbook.method.results import Value
 from meltbook.studio.model import Studio
+from meltbook.units import BILLED_KILOJOULES
 from tests.strategies.studios import SMALL, corpus, corpus_studio
 
 COUNT = 200
@@ -79,6 +81,7 @@ def test_every_word_is_said() -> None:
         said.update({value for _, cells in values(results) for value in cells if isinstance(value, str)})
     # A text where a number belongs can't be in a studio; the unit tests of the formulas have it.
     words = {AT_A_LOSS, NO_TAG, *FAULT_WORDS, *FLOW_WORDS, "OK", "LOOK", "NOTE"} - {FAULT_WORDS[1]}
+    words |= {ROWS_WAIT, EXPLAINED, MORE_BILLED, MORE_COUNTED}
     assert sorted(word for word in words if said[word] < ENOUGH) == []
 
 
@@ -105,6 +108,15 @@ SITUATIONS: dict[str, Situation] = {
     "a row of 0 days": lambda studio, _: any(row.days == 0 for row in studio.log),
     "an hour meter": lambda studio, _: studio.furnace.meter_kind == "Hour meter",
     "a kWh meter": lambda studio, _: studio.furnace.meter_kind == "kWh meter",
+    "a gas meter": lambda studio, _: studio.furnace.meter_kind == "Gas meter",
+    "a count that is billed as less": lambda studio, results: (
+        studio.furnace.billing_factor == 0.3 and results.scalars["starting_factor"] == 0.3
+    ),
+    **{
+        f"billed in {unit}": (lambda studio, _, unit=unit: studio.shop.energy_unit == unit)
+        for unit in BILLED_KILOJOULES
+    },
+    "gas whose heat isn't known": lambda _, results: results.scalars["heat_in_unit"] is None,
     "no meter": lambda studio, _: studio.furnace.meter_kind == "No meter",
     "a new meter with its reading": lambda studio, _: any(
         row.kind == "New meter" and row.reading is not None for row in studio.log
@@ -167,6 +179,18 @@ SITUATIONS: dict[str, Situation] = {
     "more campaigns than prepared": lambda _, results: (
         isinstance(results.scalars["campaign_count"], int) and results.scalars["campaign_count"] > SMALL.campaigns
     ),
+    "a bill that cuts a row": lambda _, results: any(
+        isinstance(days, float) and days > 0 for days in results.columns["bill_before_days"]
+    ),
+    "a bill of nothing": lambda studio, _: any(bill.use == 0 and bill.start and bill.end for bill in studio.bills),
+    "bills that overlap": lambda studio, _: any(
+        one.end and other.start and one.start and one.start <= other.start <= one.end
+        for one, other in zip(studio.bills, studio.bills[1:], strict=False)
+    ),
+    "a bill that ends before it begins": lambda studio, _: any(
+        bill.start and bill.end and bill.end < bill.start for bill in studio.bills
+    ),
+    "no bills": lambda studio, _: not studio.bills,
     "yen": lambda studio, _: studio.shop.currency == "JPY",
     "dinars of three digits": lambda studio, _: studio.shop.currency == "KWD",
     "a step finer than the smallest coin": lambda _, results: results.scalars["tags_on_grid"] == 0,

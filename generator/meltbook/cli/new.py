@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from meltbook.studio.model import Studio
 
 SUFFIX = ".xlsx"
+ENERGY = ("kWh", "therm (US)", "therm (EC)", "m³", "ft³", "Ccf", "litre", "kg")
 
 
 def _complete_start(context: click.Context, parameter: click.Parameter, incomplete: str) -> list[CompletionItem]:
@@ -37,6 +38,9 @@ def _complete_start(context: click.Context, parameter: click.Parameter, incomple
 )
 @click.option("--rows", type=int, metavar="N", help="Rows to prepare in the furnace log, 10 to 20000.  [default: 1000]")
 @click.option("--unit", type=click.Choice(["lb", "kg"]), help="The unit of all weights.")
+@click.option(
+    "--energy", type=click.Choice(ENERGY), help="What the furnace's energy is billed in; litre and kg are of propane."
+)
 @click.option("--currency", metavar="XXX", help="The currency's three letters (ISO 4217), such as EUR.")
 @click.option("--tax-inside/--tax-on-top", default=None, help="Whether the prices on your tags have sales tax in them.")
 @click.option(
@@ -50,6 +54,7 @@ def new(
     studio_name: str,
     rows: int | None,
     unit: str | None,
+    energy: str | None,
     currency: str | None,
     tax_inside: bool | None,
     paper: str | None,
@@ -64,6 +69,7 @@ def new(
     Examples:
       meltbook new studio.xlsx
       meltbook new studio.xlsx --unit kg --currency EUR --tax-inside --paper a4
+      meltbook new gas.xlsx --energy "therm (US)"
       meltbook new demo.xlsx --from lakeside-lb
       meltbook new big.xlsx --from mine.toml --rows 5000 --force
     """
@@ -72,12 +78,14 @@ def new(
 
     _check_target(book, force=force)
     found = find_studio(studio_name).studio
-    studio = _overridden(found, unit, currency, tax_inside)
+    studio = _overridden(found, unit, energy, currency, tax_inside)
     capacity, told = capacity_for(studio, rows)
     for sentence in told:
         tell(sentence)
     if studio.shop.weight_unit != found.shop.weight_unit and found.log:
         tell(f"The studio's weights are taken as {studio.shop.weight_unit}; none was converted.")
+    if studio.shop.energy_unit != found.shop.energy_unit and found.tariffs:
+        tell(f"The studio's energy is taken as {studio.shop.energy_unit}; none was converted.")
     if studio.shop.currency != found.shop.currency and found.tariffs:
         tell(f"The studio's amounts are taken as {studio.shop.currency}; none was converted.")
     a4 = paper == "a4" if paper else studio.shop.weight_unit == "kg"
@@ -114,12 +122,16 @@ LIKE_THE_DOLLAR = frozenset({"USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "S
 """Currencies in which a kWh costs well below 1, so that the blank book's limit tells cents from money."""
 
 
-def _overridden(studio: Studio, unit: str | None, currency: str | None, tax_inside: bool | None) -> Studio:
+def _overridden(
+    studio: Studio, unit: str | None, energy: str | None, currency: str | None, tax_inside: bool | None
+) -> Studio:
     from meltbook.studio.currency import read_currency
 
     changes: dict[str, str | None] = {}
     if unit is not None:
         changes["weight_unit"] = unit
+    if energy is not None:
+        changes["energy_unit"] = energy
     if currency is not None:
         changes["currency"] = read_currency(currency)
         if changes["currency"] != studio.shop.currency and changes["currency"] not in LIKE_THE_DOLLAR:

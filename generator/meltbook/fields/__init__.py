@@ -3,7 +3,8 @@
 Each module is a chapter of the method and exports ``scalars(ctx)`` and ``tables(ctx)``. A chapter that grew
 too long hands some of its figures to a helper module (``campaigns``, ``late`` and ``log_status`` belong to ``log``;
 ``periods``, ``ladder`` and ``pricing`` to ``melt``; ``ledger`` to ``wear``; ``letter_rates`` to ``letter``;
-``piece_after`` and ``retag`` to ``tariff_change``).
+``piece_after`` and ``retag`` to ``tariff_change``; ``idle_cold``, ``campaign_length``, ``pot_life`` and
+``pot_ages`` to ``decisions``).
 """
 
 from __future__ import annotations
@@ -13,11 +14,14 @@ from types import ModuleType
 
 from meltbook.fields import (
     bars,
+    bills,
     constants,
+    decisions,
     energy,
     labels,
     letter,
     log,
+    looking_back,
     melt,
     meter,
     tariff,
@@ -32,15 +36,26 @@ from meltbook.studio.capacity import Capacity
 FURNACE_CHAPTERS: tuple[ModuleType, ...] = (constants, meter, energy, log, tariff, letter, wear, melt)
 """From the meter to the cost of a weight of glass."""
 
-CHAPTERS: tuple[ModuleType, ...] = (*FURNACE_CHAPTERS, *SHOP_CHAPTERS, tariff_change, bars, labels)
+CHAPTERS: tuple[ModuleType, ...] = (
+    *FURNACE_CHAPTERS,
+    *SHOP_CHAPTERS,
+    tariff_change,
+    decisions,
+    bills,
+    bars,
+    looking_back,
+    labels,
+)
 """All chapters, in the order in which the method reads."""
 
 __all__ = ["CHAPTERS", "FURNACE_CHAPTERS", "BookContext", "build", "collect"]
 
 
-def build(*, weight_unit: str, currency: str, money_digits: int, capacity: Capacity) -> Vocabulary:
+def build(
+    *, weight_unit: str, currency: str, money_digits: int, capacity: Capacity, energy_unit: str = "kWh"
+) -> Vocabulary:
     """All fields of a book with these units and these prepared rows."""
-    return collect(CHAPTERS, BookContext(weight_unit, currency, money_digits, capacity))
+    return collect(CHAPTERS, BookContext(weight_unit, currency, money_digits, capacity, energy_unit))
 
 
 def collect(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:

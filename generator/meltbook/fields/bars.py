@@ -60,7 +60,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
                     "kind_bar_amount",
                     "Energy",
                     Shape.ENERGY,
-                    unit="kWh",
+                    unit="{energy}",
                     note="All measured rows; blank while there is none.",
                     formulas=tuple(f'IF(period_rows.1=0,"",{source})' for _, source in KINDS),
                 ),
@@ -69,7 +69,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
                     "Label",
                     Shape.TEXT,
                     formula="IF(COUNT(kind_bar_amount)=0,kind_bar_name,"
-                    f'kind_bar_name&" "&{whole_words("kind_bar_amount")}&" kWh")',
+                    f'kind_bar_name&" "&{whole_words("kind_bar_amount")}&" "&energy_unit)',
                 ),
             ),
             rows=len(KINDS),

@@ -9,14 +9,31 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from types import ModuleType
 
-from meltbook.fields import energy, equipment, letter, melt, meter, pieces, prices, shop, tariff, wear
+from meltbook.fields import bills, decisions, energy, equipment, letter, melt, meter, pieces, prices, shop, tariff, wear
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
 
-WATCHED: tuple[ModuleType, ...] = (shop, meter, energy, melt, equipment, prices, tariff, wear, pieces, letter)
+WATCHED: tuple[ModuleType, ...] = (
+    shop,
+    meter,
+    energy,
+    melt,
+    equipment,
+    prices,
+    tariff,
+    wear,
+    pieces,
+    letter,
+    decisions,
+    bills,
+)
 """Chapters whose numbers are typed. The log is not among them: it says on each row what is wrong with it."""
 
-ON_OTHER_SHEETS: dict[ModuleType, str] = {letter: "New tariff"}
+ON_OTHER_SHEETS: dict[ModuleType, str] = {
+    letter: "New tariff",
+    decisions: "Idle or cold, Campaign length, Change the pot",
+    bills: "Bill check",
+}
 """Where a chapter's single figures are typed, if it isn't Shop."""
 
 LONGEST_FORMULA = 160
@@ -45,6 +62,8 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             note="So many columns of the log are watched for formulas that are gone.",
             values=(5,),
         ),
+        _unknown("rank_unknown", "Way of selling not found", "rank_channel", "channel_name"),
+        _unknown("picture_unknown", "Piece not found", "picture_piece", "piece_name"),
         Figure(
             "new_meter_unread",
             "New meters unread",
@@ -55,6 +74,11 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             '-COUNTIFS(row_kind.all,new_meter_kind,log_reading.all,"<0")',
         ),
     )
+
+
+def _unknown(name: str, label: str, chosen: str, among: str) -> Figure:
+    formula = f'IF({chosen}="",0,IFERROR(0*MATCH({chosen},{among}.all,0),1))'
+    return Figure(name, label, Shape.COUNT, note="1 if a name is chosen that isn't in the list.", formula=formula)
 
 
 def tables(ctx: BookContext) -> tuple[Table, ...]:

@@ -238,10 +238,9 @@ SHOP_SIDE: tuple[Check, ...] = (
     ),
     Check(
         "unknown_names",
-        "Names chosen on Shop exist",
-        'IF(rank_channel="",0,IFERROR(0*MATCH(rank_channel,channel_name.all,0),1))'
-        '+IF(picture_piece="",0,IFERROR(0*MATCH(picture_piece,piece_name.all,0),1))',
-        "Choose the way of selling and the piece from their lists; until then the first is meant.",
+        "Names chosen from lists exist",
+        "rank_unknown+picture_unknown+IF(pot_row=0,1,0)",
+        "Choose the way of selling, the piece and the pot's kind from their lists.",
     ),
     Check(
         "furnace_recovered",

@@ -12,10 +12,12 @@ class BookContext:
     """Chosen when a book is made and written into it as fixed text or numbers, never typed later.
 
     ``weight_unit`` is ``lb`` or ``kg``; ``currency`` a three-letter code; ``money_digits`` how many digits
-    stand behind that currency's point; ``capacity`` how many rows each table is prepared with.
+    stand behind that currency's point; ``capacity`` how many rows each table is prepared with;
+    ``energy_unit`` what the furnace's energy is billed in.
     """
 
     weight_unit: str
     currency: str
     money_digits: int
     capacity: Capacity
+    energy_unit: str = "kWh"

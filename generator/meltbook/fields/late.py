@@ -40,7 +40,7 @@ def scalars() -> tuple[Figure, ...]:
             "letter_difference",
             "Change in the all-in price",
             Shape.RATE,
-            unit="{currency}/kWh",
+            unit="{currency}/{energy}",
             note="The new all-in price less the one before; 0 without a letter.",
             formula="SUM(new_all_in)-SUM(base_all_in)",
         ),

@@ -51,7 +51,7 @@ def _typed() -> tuple[Input, ...]:
             "letter_in",
             "Prices are in",
             Shape.TEXT,
-            note="Money or Cents, as the letter prints the price of a kWh. Blank is Money.",
+            note="Money or Cents, as the letter prints the price of a {energy}. Blank is Money.",
             typed=Typed(choices=("Money", "Cents")),
         ),
         Input(
@@ -65,7 +65,7 @@ def _typed() -> tuple[Input, ...]:
             "letter_change",
             "Change in percent",
             Shape.SHARE,
-            note="If the letter names one change for all prices of a kWh: 8 % is 8 % more. It moves no surcharge "
+            note="If the letter names one change for all prices of a {energy}: 8 % is 8 % more. It moves no surcharge "
             "and no service or demand charge.",
             typed=Typed(minimum=-0.99, maximum=100),
         ),
@@ -112,7 +112,7 @@ def _typed_prices() -> tuple[Input, ...]:
             "Surcharge",
             Shape.RATE,
             unit=PER_KWH,
-            note="New: fuel adjustment, levies and the like per kWh; below 0 for a rebate. Blank if it stays.",
+            note="New: fuel adjustment, levies and the like per {energy}; below 0 for a rebate. Blank if it stays.",
         ),
         Input(
             "letter_tax",

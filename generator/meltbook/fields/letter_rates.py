@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from meltbook.fields.kernel import Figure, Shape
 
-PER_KWH = "{currency}/kWh"
+PER_KWH = "{currency}/{energy}"
 PER_DAY = "{currency}/day"
 PER_KW = "{currency}/kW-month"
 
@@ -89,7 +89,7 @@ def _base() -> tuple[Figure, ...]:
             Shape.RATE,
             PER_KWH,
             "INDEX(tariff_all_in.all,letter_base_row)",
-            "What a kWh costs until then, surcharge and tax included.",
+            "What a {energy} costs until then, surcharge and tax included.",
         ),
         _there(
             "base_standing",
@@ -151,7 +151,7 @@ def _reading_it() -> tuple[Figure, ...]:
             "Makes it money",
             Shape.FACTOR,
             "",
-            "What a price of a kWh in the letter is multiplied by: a hundredth for cents, and the tax taken out.",
+            "What a price of a {energy} in the letter is multiplied by: a hundredth for cents, and the tax taken out.",
             'IF(letter_in="Cents",1/100,1)*letter_untax',
             "letter_untax",
         ),
@@ -214,7 +214,7 @@ def _new_prices() -> tuple[Figure, ...]:
             "All-in price from then on",
             Shape.RATE,
             PER_KWH,
-            "What a kWh will cost, surcharge and tax included.",
+            "What a {energy} will cost, surcharge and tax included.",
             "(new_mix+new_surcharge)*(1+letter_tax_new)",
         ),
     )

@@ -203,12 +203,12 @@ def _prices() -> tuple[Figure, ...]:
             note="1 if a price is in force on the first day.",
             formula="IF(row_kind=0,0,IF(INDEX(tariff_key.all,tariff_first)>0,1,0))",
         ),
-        *_running("price", "Price", "tariff_all_in", "tariff_integral", "{currency}/kWh × days"),
+        *_running("price", "Price", "tariff_all_in", "tariff_integral", "{currency}/{energy} × days"),
         Figure(
             "mean_price",
             "Mean price",
             Shape.RATE,
-            unit="{currency}/kWh",
+            unit="{currency}/{energy}",
             note="The all-in price over the days of the row; where it changes within the row, day by day.",
             formula="IF(tariff_first=tariff_last,INDEX(tariff_all_in.all,tariff_first),"
             "(price_to_next-price_to_first)/row_days)",

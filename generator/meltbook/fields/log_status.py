@@ -76,7 +76,7 @@ def shown_columns() -> tuple[Figure, ...]:
             "log_energy_shown",
             "Energy used",
             Shape.ENERGY,
-            unit="kWh",
+            unit="{energy}",
             note="The row's share of the reading; blank until a reading closes it and a price is in force.",
             formula='IF(row_measured=1,energy_used,"")',
         ),

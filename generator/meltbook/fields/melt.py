@@ -252,9 +252,9 @@ def _heat() -> tuple[Item, ...]:
             "Share of heat in the glass",
             Shape.SHARE,
             note="That heat ÷ what the furnace used; the rest keeps it hot. A few percent is usual in a small studio.",
-            formula="heat_to_melt/use_a_weight.1",
-            needs=("use_a_weight.1",),
-            nonzero=("use_a_weight.1",),
+            formula="heat_to_melt/(use_a_weight.1*heat_in_unit)",
+            needs=("use_a_weight.1", "heat_in_unit"),
+            nonzero=("use_a_weight.1", "heat_in_unit"),
         ),
         Figure(
             "glass_gap",

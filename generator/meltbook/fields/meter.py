@@ -8,17 +8,67 @@ supply's volts.
 from __future__ import annotations
 
 from meltbook.fields.context import BookContext
-from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
+from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
+from meltbook.units import BILLED_KILOJOULES, HEAT_KILOJOULES, kwh_in
 
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
     """What is typed about the meter and the load, and what follows from it."""
-    return (*_meter(), *_load(), *_figures())
+    return (*_meter(), *_load(), *_figures(), *_heat(ctx))
 
 
 def tables(ctx: BookContext) -> tuple[Table, ...]:
-    """The meter is single cells."""
-    return ()
+    """The units that a bill may give the heat content in."""
+    return (
+        Table(
+            "heat_units",
+            "Units of heat",
+            (
+                Fixed(
+                    "heat_unit",
+                    "Unit",
+                    Shape.TEXT,
+                    note="What gas bills give the heat of a volume in.",
+                    values=tuple(HEAT_KILOJOULES),
+                ),
+                Fixed(
+                    "heat_unit_kwh",
+                    "In kWh",
+                    Shape.FACTOR,
+                    note="Exact by definition, or as NIST SP 811 has it.",
+                    values=tuple(kwh_in(unit, HEAT_KILOJOULES) for unit in HEAT_KILOJOULES),
+                ),
+            ),
+            rows=len(HEAT_KILOJOULES),
+        ),
+    )
+
+
+def _heat(ctx: BookContext) -> tuple[Item, ...]:
+    return (
+        Fixed(
+            "unit_in_kwh",
+            "kWh in one {energy}",
+            Shape.FACTOR,
+            note="NIST SP 811. 0 where it depends on the gas and the heat content is to be typed.",
+            values=(kwh_in(ctx.energy_unit, BILLED_KILOJOULES),),
+        ),
+        Figure(
+            "heat_factor",
+            "kWh in its unit",
+            Shape.FACTOR,
+            note="Of the unit that the heat content is given in.",
+            formula="IFERROR(INDEX(heat_unit_kwh.all,MATCH(heat_content_in,heat_unit.all,0)),1)",
+        ),
+        Figure(
+            "heat_in_unit",
+            "Heat in one {energy}",
+            Shape.FACTOR,
+            unit="kWh",
+            note="Fixed for kWh and therms, else by the heat content.",
+            formula='IF(unit_in_kwh>0,unit_in_kwh,IF(ISNUMBER(heat_content),heat_content*heat_factor,""))',
+        ),
+    )
 
 
 def _meter() -> tuple[Item, ...]:
@@ -28,8 +78,8 @@ def _meter() -> tuple[Item, ...]:
             "Meter",
             Shape.TEXT,
             note="Hour meter: counts the hours that the elements are on. kWh meter: counts the energy "
-            "itself. No meter: you type a use a day for each kind of day.",
-            typed=Typed(choices=("Hour meter", "kWh meter", "No meter")),
+            "itself, a Gas meter gas. No meter: you type a use a day for each kind of day.",
+            typed=Typed(choices=("Hour meter", "kWh meter", "Gas meter", "No meter")),
         ),
         Input(
             "opening_reading",
@@ -38,6 +88,32 @@ def _meter() -> tuple[Item, ...]:
             note="What the furnace's meter showed on the morning of the first row of the log. Blank is 0.",
             typed=Typed(minimum=0),
         ),
+        Input(
+            "billing_factor",
+            "Billing factor",
+            Shape.FACTOR,
+            unit="{energy} a count",
+            note="What the bill multiplies the difference of two readings by, for a kWh meter or a gas meter. "
+            "Blank is 1.",
+            typed=Typed(minimum=0),
+        ),
+        Input(
+            "heat_content",
+            "Heat content",
+            Shape.FACTOR,
+            unit="in one {energy}",
+            note="From the gas bill: the heat in one {energy}. It changes from month to month and moves no cost; "
+            "only the share of heat in the glass goes by it. Not needed for kWh or therms.",
+            typed=Typed(minimum=0),
+        ),
+        Input(
+            "heat_content_in",
+            "Heat content is in",
+            Shape.TEXT,
+            note="As the bill gives it. Blank is kWh.",
+            typed=Typed(choices=tuple(HEAT_KILOJOULES)),
+        ),
+        Input("heat_content_on", "Heat content as of", Shape.DATE, note="The date of that bill."),
     )
 
 
@@ -143,7 +219,7 @@ def _figures() -> tuple[Item, ...]:
             "meter_code",
             "Meter by number",
             Shape.COUNT,
-            note="1 hour meter, 2 kWh meter, 3 no meter.",
+            note="1 hour meter, 2 kWh or gas meter, 3 no meter.",
             formula='IF(meter_kind="Hour meter",1,IF(meter_kind="No meter",no_meter_code,2))',
         ),
         Figure(
@@ -155,10 +231,11 @@ def _figures() -> tuple[Item, ...]:
         ),
         Figure(
             "starting_factor",
-            "kWh per count at first",
+            "Energy a count at first",
             Shape.FACTOR,
-            note="What one count of the first meter is in kWh: the connected kW for an hour meter, else 1.",
-            formula="IF(meter_code=1,SUM(kw_in_use),1)",
+            note="What one count of the first meter is in {energy}: the connected kW for an hour meter, else the "
+            "billing factor.",
+            formula="IF(meter_code=1,SUM(kw_in_use),IF(ISNUMBER(billing_factor),billing_factor,1))",
         ),
         Figure(
             "starting_reading",

@@ -39,12 +39,13 @@ def _readings() -> tuple[Pair, ...]:
             'COUNTIFS(stretch_close.all,">0")',
             f"COUNTIFS({_WITH_DAYS},log_reading.all,{NUMBER})+COUNTIFS(row_kind.all,new_meter_kind)",
         ),
-        Pair(check, "kWh per count at the end", "SUM(factor_change.all)+starting_factor", _last("reading_factor")),
+        Pair(check, "Energy a count at the end", "SUM(factor_change.all)+starting_factor", _last("reading_factor")),
         Pair(
             check,
             "Connected kW",
             "starting_factor",
-            'IF(meter_kind="Hour meter",IF(COUNT(connected_kw)=1,connected_kw,SUM(kw_in_use)),1)',
+            'IF(meter_kind="Hour meter",IF(COUNT(connected_kw)=1,connected_kw,SUM(kw_in_use)),'
+            "IF(COUNT(billing_factor)=1,billing_factor,1))",
         ),
         Pair(
             check,

@@ -185,7 +185,7 @@ def _shown() -> tuple[Figure, ...]:
             ("weight", "Glass charged", Shape.WEIGHT, "{weight}", "All glass charged in the period."),
             ("charges", "Charges", Shape.COUNT, "", "Charges in the period."),
             ("hot_days", "Hot days", Shape.DAYS, "days", "Days with the furnace hot."),
-            ("use", "Energy", Shape.ENERGY, "kWh", "Energy used on all hot days."),
+            ("use", "Energy", Shape.ENERGY, "{energy}", "Energy used on all hot days."),
         )
     )
 
@@ -210,7 +210,7 @@ def _kind_sums() -> tuple[Figure, ...]:
                 f"{kind}_use",
                 f"{word} energy",
                 Shape.ENERGY,
-                "kWh",
+                "{energy}",
                 f"Energy used on {word} rows.",
                 "energy_used",
                 f"row_kind.all,{kind}_kind",
@@ -233,7 +233,7 @@ def _kind_sums() -> tuple[Figure, ...]:
             "period_use",
             "Energy",
             Shape.ENERGY,
-            unit="kWh",
+            unit="{energy}",
             note="Energy used on all hot days.",
             formula="+".join(f"{kind}_use" for kind in hot),
             blank_if="period_label",
@@ -258,7 +258,7 @@ def _own_sums() -> tuple[Figure, ...]:
             "own_charge_use",
             "Charge energy, own",
             Shape.ENERGY,
-            "kWh",
+            "{energy}",
             f"Energy of Charge {told}.",
             "energy_used",
         ),
@@ -271,7 +271,7 @@ def _own_sums() -> tuple[Figure, ...]:
             f"Glass of Charge {told}.",
             "log_weight",
         ),
-        ("own_idle_use", "Idle energy, own", Shape.ENERGY, "kWh", f"Energy of Idle {told}.", "energy_used"),
+        ("own_idle_use", "Idle energy, own", Shape.ENERGY, "{energy}", f"Energy of Idle {told}.", "energy_used"),
         ("own_idle_days", "Idle days, own", Shape.DAYS, "days", f"Days of Idle {told}.", "row_days"),
     )
     return tuple(

@@ -48,6 +48,13 @@ def _choices(ctx: BookContext) -> tuple[Item, ...]:
             values=(ctx.weight_unit,),
         ),
         Fixed(
+            "energy_unit",
+            "The furnace's energy is in",
+            Shape.TEXT,
+            note="As its tariff bills it. Chosen when the book was made. To change it, make a new book.",
+            values=(ctx.energy_unit,),
+        ),
+        Fixed(
             "currency_code",
             "Money is in",
             Shape.TEXT,

@@ -22,7 +22,7 @@ _PERIODS = (
 _SHARES = ",".join(share for share, _ in _PERIODS)
 _BY_SHARE = "+".join(f"SUM({share})*SUM({price})" for share, price in _PERIODS)
 
-PER_KWH = "{currency}/kWh"
+PER_KWH = "{currency}/{energy}"
 PER_DAY = "{currency}/day"
 
 
@@ -86,7 +86,7 @@ def _typed_prices() -> tuple[Item, ...]:
             "Price",
             Shape.RATE,
             unit=PER_KWH,
-            note="Per kWh, in money and not in cents, from the letter or the bill; with several times of "
+            note="Per {energy}, in money and not in cents, from the letter or the bill; with several times of "
             "use, the first one's.",
             typed=Typed(minimum=0),
         ),
@@ -116,7 +116,7 @@ def _typed_prices() -> tuple[Item, ...]:
             "Surcharge",
             Shape.RATE,
             unit=PER_KWH,
-            note="Fuel adjustment, levies and the like per kWh, from the bill; below 0 for a rebate.",
+            note="Fuel adjustment, levies and the like per {energy}, from the bill; below 0 for a rebate.",
         ),
         Input(
             "tariff_tax",
@@ -256,7 +256,7 @@ def _prices() -> tuple[Figure, ...]:
             note="The all-in price less the one above.",
             formula="tariff_all_in-tariff_all_in.prev",
         ),
-        _integral("tariff_integral", "tariff_all_in", "{currency}/kWh × days"),
+        _integral("tariff_integral", "tariff_all_in", "{currency}/{energy} × days"),
     )
 
 
@@ -396,7 +396,7 @@ def _in_force() -> tuple[Item, ...]:
             "All-in price",
             Shape.RATE,
             unit=PER_KWH,
-            note="What a kWh costs on the pricing date, surcharge and tax included.",
+            note="What a {energy} costs on the pricing date, surcharge and tax included.",
             formula=there("tariff_all_in"),
             needs=("pricing_row",),
         ),

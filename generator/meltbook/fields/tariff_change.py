@@ -12,7 +12,7 @@ from meltbook.fields import piece_after, retag
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Item, Shape, Table
 
-PER_KWH = "{currency}/kWh"
+PER_KWH = "{currency}/{energy}"
 PER_DAY = "{currency}/day"
 PER_WEIGHT = "{currency}/{weight}"
 A_YEAR = "{currency} a year"

@@ -8,7 +8,7 @@ service.
 
 from __future__ import annotations
 
-from meltbook.fields import ledger
+from meltbook.fields import ledger, pot_life
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
 from meltbook.fields.ledger import UNITS
@@ -77,7 +77,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
         Table(
             "ledger",
             "Ledger of parts",
-            (*_typed_parts(), *ledger.columns()),
+            (*_typed_parts(), *ledger.columns(), *pot_life.ledger_columns()),
             rows=ctx.capacity.ledger,
             capacity="ledger",
             seeded=True,

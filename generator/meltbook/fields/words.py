@@ -22,3 +22,14 @@ def amount_words(name: str) -> str:
 def date_words(name: str) -> str:
     """The formula for a date as text: 2026-03-02. The field must hold a date."""
     return f'YEAR({name})&"-"&RIGHT("0"&MONTH({name}),2)&"-"&RIGHT("0"&DAY({name}),2)'
+
+
+def short_words(name: str) -> str:
+    """The formula for an amount of 0 or more as people write it: 14 where it is whole, else 2.50."""
+    hundredths = whole_words(f"{name}*100")
+    return f'IF(ROUND({name},6)=INT(ROUND({name},6)),ROUND({name},6)&"",{amount_of(hundredths)})'
+
+
+def amount_of(hundredths: str) -> str:
+    """The formula for so many hundredths, a whole number of 0 or more, as text with a point."""
+    return f'INT({hundredths}/100)&"."&RIGHT("0"&{hundredths},2)'

@@ -218,7 +218,7 @@ def meter_of(furnace: Furnace, kinds: Sequence[DayKind]) -> Meter:
         kw_in_use=in_use,
         meter_code=code,
         energy_known=flag(known),
-        starting_factor=opt(in_use) if code == HOUR_METER else 1.0,
+        starting_factor=opt(in_use) if code == HOUR_METER else dflt(furnace.billing_factor, 1.0),
         starting_reading=opt(furnace.opening_reading),
         weights_differ=flag(differ),
         own_basis=flag(code == NO_METER or differ),

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from meltbook.method.arithmetic import Maybe, dflt, opt, over, plus, times, total
 from meltbook.method.constants import BATCH_HEAT, DAYS_IN_YEAR, KILOJOULES_IN_KWH, MELT_HEAT
+from meltbook.method.heat import heat_of
 from meltbook.method.melt import Melt, Period
 from meltbook.method.results import Results
 from meltbook.method.tariff import TariffNow
@@ -25,6 +26,8 @@ class PriceWith:
 
     heat_to_melt: float
     furnace_efficiency: Maybe
+    heat_factor: float
+    heat_in_unit: Maybe
     year_weight: Maybe
     starts_a_weight: Maybe
     charges_a_weight: Maybe
@@ -86,9 +89,12 @@ def price_with(studio: Studio, melt: Melt, ledger: Ledger, now: TariffNow) -> Pr
 
     batch_share = 1 - dflt(studio.furnace.cullet_share, 0)
     heat = (MELT_HEAT + batch_share * BATCH_HEAT) / KILOJOULES_IN_KWH * float(weight_in_kg(shop.weight_unit))
+    billed = heat_of(studio.furnace, shop.energy_unit)
     return PriceWith(
         heat_to_melt=heat,
-        furnace_efficiency=over(heat, melt.all_time.use_a_weight),
+        furnace_efficiency=over(heat, times(melt.all_time.use_a_weight, billed.heat_in_unit)),
+        heat_factor=billed.heat_factor,
+        heat_in_unit=billed.heat_in_unit,
         year_weight=year_weight,
         starts_a_weight=starts_a_weight,
         charges_a_weight=charges_a_weight,

@@ -11,7 +11,7 @@ from itertools import accumulate
 
 from meltbook.method.arithmetic import Maybe, calendar, flag, in_words, maybe_serial, nearest, opt, total
 from meltbook.method.bench import Rates
-from meltbook.method.checks import Book
+from meltbook.method.checks import Book, unknown_channel, unknown_picture
 from meltbook.method.constants import CLOSENESS, KINDS, NEW_METER
 from meltbook.method.equipment import GLORY_HOLE, OTHER, EquipmentCost
 from meltbook.method.made import Picture
@@ -23,7 +23,7 @@ from meltbook.studio.capacity import CHANNEL_SLOTS
 from meltbook.studio.pieces import Piece
 
 NAMED_AGAIN = ("time", "loss", "cost", "good", "made", "price", "rank", "after", *CHANNEL_SLOTS)
-NUMBER_GROUPS = 37
+NUMBER_GROUPS = 44
 """So many groups of cells must hold numbers. A studio's do, by its types: only a sheet can hold a text there."""
 
 LADDER_BARS = (
@@ -151,6 +151,7 @@ def _counts(results: Results, book: Book) -> None:
     shop, everything = book.studio.shop, book.melt.all_time
     logged, named = book.log.log_rows_used > 0, book.lists.pieces_named > 0
     people = book.studio.people
+    results.put(rank_unknown=unknown_channel(book), picture_unknown=unknown_picture(book))
     results.column(
         "need_missing",
         [
@@ -192,12 +193,12 @@ def _bars(results: Results, prefix: str, bars: Sequence[tuple[str, str]], chapte
 
 
 def _kinds(results: Results, book: Book) -> None:
-    all_time = book.melt.all_time
+    all_time, unit = book.melt.all_time, book.studio.shop.energy_unit
     uses: list[Maybe] = [None] * 4
     if all_time.period_rows:
         uses = [all_time.heatup_use, all_time.charge_use, all_time.blow_use, all_time.idle_use]
     results.column("kind_bar_amount", uses)
     results.column(
         "kind_bar_label",
-        [name if use is None else f"{name} {nearest(use)} kWh" for name, use in zip(KINDS, uses, strict=False)],
+        [name if use is None else f"{name} {nearest(use)} {unit}" for name, use in zip(KINDS, uses, strict=False)],
     )

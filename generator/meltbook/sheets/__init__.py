@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from meltbook.sheets import (
+    bill_check,
     checks,
     costs,
+    furnace_decisions,
     glass,
     how,
     log,
@@ -37,6 +39,10 @@ def book_sheets() -> tuple[Sheet, ...]:
         costs.sheet(),
         prices.sheet(),
         new_tariff.sheet(),
+        furnace_decisions.idle_sheet(),
+        furnace_decisions.campaign_sheet(),
+        furnace_decisions.pot_sheet(),
+        bill_check.sheet(),
         price_list.sheet(),
         new_tariff.retag_sheet(),
         pictures.sheet(),

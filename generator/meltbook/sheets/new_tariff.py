@@ -7,9 +7,9 @@ from meltbook.sheets.cautions import caution
 from meltbook.sheets.kernel import Fields, Grid, Rows, Sheet, Words
 from meltbook.studio.capacity import CHANNEL_SLOTS
 
-_KWH = "{currency}/kWh"
+_KWH = "{currency}/{energy}"
 _SAYS = (
-    ("Change in percent", "letter_change", "", "", "", "One change for all prices of a kWh. 8 % is 8 % more."),
+    ("Change in percent", "letter_change", "", "", "", "One change for all prices of energy. 8 % is 8 % more."),
     (f"Price, {_KWH}", "letter_price", "base_price", "new_price", "change_price", "Or type each price anew."),
     (
         f"Second price, {_KWH}",

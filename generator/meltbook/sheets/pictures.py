@@ -1,4 +1,4 @@
-"""Three pictures, each with the sentence that says what it shows."""
+"""Five pictures, each with the sentence that says what it shows."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ def sheet() -> Sheet:
         key="pictures",
         name="Pictures",
         title="Pictures",
-        purpose="Where the money goes: in a weight of glass, in the furnace's days, and in one piece's price.",
+        purpose="Where the money goes: in glass, in the furnace's days, in one price, in each campaign and in pots.",
         role="read",
         landscape=True,
         blocks=(
@@ -29,7 +29,7 @@ def sheet() -> Sheet:
             ),
             Picture(
                 kind="bar",
-                title="Energy by kind of day, kWh",
+                title="Energy by kind of day, {energy}",
                 heading="Where the energy went",
                 categories="kind_bar_label",
                 series=(Series("Energy", "kind_bar_amount"),),
@@ -49,6 +49,36 @@ def sheet() -> Sheet:
                 sentence="piece_sentence",
                 alt="Bars for each cost in one piece's tag, for selling and for what is left; the last is the tag.",
             ),
+            Picture(
+                kind="stacked column",
+                title="What a weight of glass cost, by campaign",
+                heading="The last campaigns",
+                categories="recent_label",
+                series=(
+                    Series("Melting and blowing", "recent_melt"),
+                    Series("Heat-ups and idle days", "recent_waiting"),
+                    Series("Service and demand", "recent_standing"),
+                    Series("Pots and elements", "recent_wear"),
+                    Series("Raw glass", "recent_glass"),
+                    Series("The furnace itself", "recent_own"),
+                ),
+                sentence="recent_sentence",
+                alt="A bar for each of the last campaigns, stacked by what its glass cost was made of.",
+                beside=True,
+            ),
+            Picture(
+                kind="stacked bar",
+                title="Lives of pots, in uses",
+                heading="How long pots lived",
+                categories="life_label",
+                series=(
+                    Series("Failed", "life_broke"),
+                    Series("Taken out", "life_planned"),
+                    Series("In service", "life_serving"),
+                ),
+                sentence="lives_sentence",
+                alt="A bar for each of the last pots, as long as its life; its tint says how it ended.",
+            ),
             Rows(
                 heading="Numbers behind the ladder",
                 table="ladder_bars",
@@ -66,6 +96,28 @@ def sheet() -> Sheet:
                 table="slice_bars",
                 columns=("slice_bar_name", "slice_bar_amount", "slice_bar_start", "slice_bar_label"),
                 workings=("slice_bar_words",),
+            ),
+            Rows(
+                heading="Numbers behind the campaigns",
+                table="recent_campaigns",
+                columns=(
+                    "recent_label",
+                    "recent_melt",
+                    "recent_waiting",
+                    "recent_standing",
+                    "recent_wear",
+                    "recent_glass",
+                    "recent_own",
+                    "recent_total",
+                ),
+                workings=("recent_no", "recent_campaign", "recent_row"),
+            ),
+            Rows(
+                heading="Numbers behind the lives",
+                intro="Which part is the pot is chosen on Idle or cold.",
+                table="life_bars",
+                columns=("life_label", "life_broke", "life_planned", "life_serving"),
+                workings=("life_place", "life_at", "life_from"),
             ),
         ),
     )

@@ -21,6 +21,7 @@ def sheet() -> Sheet:
                     "studio_name",
                     "weight_unit",
                     "currency_code",
+                    "energy_unit",
                     "sales_tax",
                     "tax_inside",
                     "pricing_date",
@@ -30,10 +31,11 @@ def sheet() -> Sheet:
             ),
             Fields(
                 heading="The furnace and its meter",
-                caution=caution("wiring"),
+                caution=caution("wiring", "gas"),
                 names=(
                     "meter_kind",
                     "opening_reading",
+                    "billing_factor",
                     "connected_kw",
                     "measured_amps",
                     "measured_volts",
@@ -44,6 +46,9 @@ def sheet() -> Sheet:
                     "supply_volts",
                     "kw_in_use",
                     "cullet_share",
+                    "heat_content",
+                    "heat_content_in",
+                    "heat_content_on",
                 ),
             ),
             Rows(

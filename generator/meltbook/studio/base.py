@@ -9,6 +9,8 @@ from pydantic import BaseModel, ConfigDict, Field
 YesNo = Literal["Yes", "No"]
 DayKind = Literal["Heat-up", "Charge", "Blow", "Idle", "Cold", "New meter"]
 WeightUnit = Literal["lb", "kg"]
+EnergyUnit = Literal["kWh", "therm (US)", "therm (EC)", "m³", "ft³", "Ccf", "litre", "kg"]
+"""What the furnace's energy is billed in: electricity, gas by its heat or its volume, propane by volume or weight."""
 
 Share = Annotated[float, Field(ge=0, le=1)]
 """A part of a whole, 0 to 1."""

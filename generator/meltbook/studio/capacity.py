@@ -20,6 +20,7 @@ class Capacity:
     overheads: int = 20
     pieces: int = 40
     campaigns: int = 30
+    bills: int = 24
     day_kinds: int = 6
     people: int = 4
     equipment: int = 3

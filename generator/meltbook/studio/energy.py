@@ -7,18 +7,24 @@ from typing import Literal
 
 from meltbook.studio.base import Amount, DayKind, Part, Share, Text, Whole
 
-MeterKind = Literal["Hour meter", "kWh meter", "No meter"]
+MeterKind = Literal["Hour meter", "kWh meter", "Gas meter", "No meter"]
+HeatIn = Literal["kWh", "MJ", "Btu", "therm (US)"]
 
 
 class Furnace(Part):
-    """One electric furnace: its meter, its connected load and how its days share a reading.
+    """One furnace: its meter, its connected load and how its days share a reading.
 
     Connected kW is taken from the first of these that is complete: ``connected_kw`` as typed; amps, volts and
-    phases as a licensed electrician measured them; the nameplate with the supply's volts.
+    phases as a licensed electrician measured them; the nameplate with the supply's volts. ``billing_factor`` is how
+    many of the tariff's units one count of a kWh or gas meter is; ``heat_content`` the heat of one of those units.
     """
 
     meter_kind: MeterKind = "Hour meter"
     opening_reading: Amount | None = None
+    billing_factor: Amount | None = None
+    heat_content: Amount | None = None
+    heat_content_in: HeatIn | None = None
+    heat_content_on: dt.date | None = None
     connected_kw: Amount | None = None
     measured_amps: Amount | None = None
     measured_volts: Amount | None = None

@@ -10,6 +10,8 @@ from __future__ import annotations
 from pydantic import Field
 
 from meltbook.studio.base import Part
+from meltbook.studio.bills import BillRow
+from meltbook.studio.decisions import Decisions
 from meltbook.studio.energy import DayKindRow, Furnace, LogRow
 from meltbook.studio.letter import Letter
 from meltbook.studio.pieces import Piece
@@ -26,6 +28,7 @@ class Studio(Part):
     furnace: Furnace = Field(default_factory=Furnace)
     wear: Wear = Field(default_factory=Wear)
     letter: Letter = Field(default_factory=Letter)
+    decisions: Decisions = Field(default_factory=Decisions)
     day_kinds: tuple[DayKindRow, ...] = ()
     glasses: tuple[Glass, ...] = ()
     people: tuple[Person, ...] = ()
@@ -37,9 +40,10 @@ class Studio(Part):
     part_kinds: tuple[PartKind, ...] = ()
     ledger: tuple[LedgerRow, ...] = ()
     pieces: tuple[Piece, ...] = ()
+    bills: tuple[BillRow, ...] = ()
 
 
-SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear", "letter")
+SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear", "letter", "decisions")
 """The parts of a studio whose keys are scalar input names."""
 
 PREFIXES: dict[str, str] = {
@@ -54,5 +58,6 @@ PREFIXES: dict[str, str] = {
     "part_kinds": "kind_of_part_",
     "ledger": "part_",
     "pieces": "piece_",
+    "bills": "bill_",
 }
 """Each table of a studio and what its keys are prefixed with to give the column's name."""

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from meltbook.studio.base import Amount, Part, Share, Text, WeightUnit, YesNo
+from meltbook.studio.base import Amount, EnergyUnit, Part, Share, Text, WeightUnit, YesNo
 
 
 class Shop(Part):
@@ -15,6 +15,7 @@ class Shop(Part):
 
     studio_name: Text | None = None
     weight_unit: WeightUnit = "lb"
+    energy_unit: EnergyUnit = "kWh"
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "USD"
     sales_tax: Share | None = None
     tax_inside: YesNo = "No"
@@ -36,6 +37,7 @@ class Shop(Part):
     made_when: Literal["All time", "Between your dates"] = "All time"
     price_limit: Amount | None = None
     recovery_tolerance: Share | None = 0.25
+    unexplained_limit: Share | None = None
     rank_channel: Text | None = None
     picture_piece: Text | None = None
 

@@ -24,7 +24,9 @@ from meltbook.workbook.placement import ColumnSpot
 
 T = TypeVar("T")
 
-MADE_WITH_THE_BOOK = frozenset({"log_rows_made", "book_version", "weight_unit", "currency_code", "money_digits"})
+MADE_WITH_THE_BOOK = frozenset(
+    {"log_rows_made", "book_version", "weight_unit", "energy_unit", "currency_code", "money_digits"}
+)
 """Constants that differ from book to book, so that no declaration says what they should be."""
 
 MOST = 0.5

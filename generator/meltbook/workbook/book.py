@@ -45,6 +45,7 @@ def vocabulary_for(studio: Studio, capacity: Capacity) -> Vocabulary:
     """The fields of a book in this studio's units."""
     return build(
         weight_unit=studio.shop.weight_unit,
+        energy_unit=studio.shop.energy_unit,
         currency=studio.shop.currency,
         money_digits=money_digits(studio.shop.currency),
         capacity=capacity,

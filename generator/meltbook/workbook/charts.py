@@ -24,6 +24,8 @@ _TYPES: Mapping[str, dict[str, str]] = {
     "line": {"type": "line"},
 }
 
+_FEW_POINTS = 15
+
 Range = list[str | int]
 """A range as XlsxWriter takes it: sheet, first row, first column, last row, last column."""
 
@@ -69,15 +71,7 @@ def make_chart(book: Any, picture: Picture, placement: Placement, width: int, he
         if series.hidden:
             options |= {"fill": {"none": True}, "border": {"none": True}}
         elif picture.kind == "line":
-            options |= {
-                "line": {"color": colour, "width": 2.25},
-                "marker": {
-                    "type": "circle",
-                    "size": 4,
-                    "fill": {"color": colour},
-                    "border": {"color": colour},
-                },
-            }
+            options |= _line(colour, shown, _cells(options["values"]))
         else:
             options |= {"fill": {"color": colour}, "border": {"color": INK, "width": 0.5}}
         if picture.kind != "line":
@@ -90,6 +84,17 @@ def make_chart(book: Any, picture: Picture, placement: Placement, width: int, he
         chart.add_series(options)
     _dress(chart, picture, width, height, shown)
     return chart
+
+
+def _line(colour: str, number: int, points: int) -> dict[str, Any]:
+    """How a line is drawn: the second one dashed, so that they are told apart without colour."""
+    line: dict[str, Any] = {"color": colour, "width": 2.25}
+    if number > 1:
+        line["dash_type"] = "dash"
+    if points > _FEW_POINTS:  # marks that touch one another hide the line
+        return {"line": line, "marker": {"type": "none"}}
+    mark = {"type": "circle", "size": 4, "fill": {"color": colour}, "border": {"color": colour}}
+    return {"line": line, "marker": mark}
 
 
 def _dress(chart: Any, picture: Picture, width: int, height: int, shown: int) -> None:

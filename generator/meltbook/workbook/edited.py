@@ -24,7 +24,7 @@ from meltbook.studio.capacity import Capacity
 from meltbook.studio.complaints import shown
 from meltbook.studio.currency import is_currency
 from meltbook.studio.model import Studio
-from meltbook.units import money_digits
+from meltbook.units import BILLED_KILOJOULES, money_digits
 from meltbook.workbook.cells import EMPTY, Cell
 from meltbook.workbook.gather import gather
 from meltbook.workbook.place import place
@@ -85,14 +85,14 @@ def read_book(path: Path) -> EditedBook:
     file = read_file(path)
     _check_version(file)
     problems: list[Problem] = []
-    unit, currency = _choices(file)
-    vocabulary = _vocabulary(unit, currency, Capacity())
+    unit, energy, currency = _choices(file)
+    vocabulary = _vocabulary(unit, energy, currency, Capacity())
     capacity = _capacity(file, vocabulary)
-    vocabulary = _vocabulary(unit, currency, capacity)
+    vocabulary = _vocabulary(unit, energy, currency, capacity)
     problems.extend(_changed_choices(file, vocabulary))
     placement = _placement(file, vocabulary, problems)
     _report_lost(file, vocabulary, placement, problems)
-    gathered = gather(file, vocabulary, placement, {"weight_unit": unit, "currency": currency})
+    gathered = gather(file, vocabulary, placement, {"weight_unit": unit, "energy_unit": energy, "currency": currency})
     problems.extend(gathered.problems)
     return EditedBook(
         file,
@@ -106,8 +106,14 @@ def read_book(path: Path) -> EditedBook:
     )
 
 
-def _vocabulary(unit: WeightUnit, currency: str, capacity: Capacity) -> Vocabulary:
-    return build(weight_unit=unit, currency=currency, money_digits=money_digits(currency), capacity=capacity)
+def _vocabulary(unit: WeightUnit, energy: str, currency: str, capacity: Capacity) -> Vocabulary:
+    return build(
+        weight_unit=unit,
+        currency=currency,
+        money_digits=money_digits(currency),
+        capacity=capacity,
+        energy_unit=energy,
+    )
 
 
 def _named_value(file: BookFile, name: str) -> float | str | None:
@@ -143,17 +149,19 @@ def _check_version(file: BookFile) -> None:
         )
 
 
-def _choices(file: BookFile) -> tuple[WeightUnit, str]:
-    """The unit of weight and the currency that the book was made for; a usual one where they are gone."""
-    unit, currency = _named_value(file, "weight_unit"), _named_value(file, "currency_code")
+def _choices(file: BookFile) -> tuple[WeightUnit, str, str]:
+    """The units of weight and energy and the currency that the book was made for; usual ones where they are gone."""
+    unit, energy, currency = (_named_value(file, name) for name in ("weight_unit", "energy_unit", "currency_code"))
     known = isinstance(currency, str) and is_currency(currency)
-    return "kg" if unit == "kg" else "lb", str(currency) if known else "USD"
+    billed = str(energy) if energy in BILLED_KILOJOULES else "kWh"
+    return "kg" if unit == "kg" else "lb", billed, str(currency) if known else "USD"
 
 
 def _changed_choices(file: BookFile, vocabulary: Vocabulary) -> Iterator[Problem]:
-    unit, currency = _named_value(file, "weight_unit"), _named_value(file, "currency_code")
+    unit, energy, currency = (_named_value(file, name) for name in ("weight_unit", "energy_unit", "currency_code"))
     for name, found, fine, expected in (
         ("weight_unit", unit, unit in ("lb", "kg"), "lb or kg"),
+        ("energy_unit", energy, energy in BILLED_KILOJOULES, f"one of {', '.join(BILLED_KILOJOULES)}"),
         (
             "currency_code",
             currency,

@@ -24,6 +24,7 @@ LISTS: dict[tuple[str, str], tuple[str, str]] = {
     ("ledger", "name"): ("part_kinds", "name"),
     ("shop", "rank_channel"): ("channels", "name"),
     ("shop", "picture_piece"): ("pieces", "name"),
+    ("decisions", "pot_kind"): ("part_kinds", "name"),
 }
 """Inputs that hold a name from a list, and the column that is the list, each as table and key."""
 

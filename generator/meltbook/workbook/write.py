@@ -77,7 +77,7 @@ def write_book(
     options = options or BookOptions()
     refuse_if_there(path, overwrite=options.overwrite)
     layout = lay_out(sheets, vocabulary, options.capacities, complete=options.complete)
-    words = {"weight": studio.shop.weight_unit, "currency": studio.shop.currency, "energy": "kWh"}
+    words = {"weight": studio.shop.weight_unit, "currency": studio.shop.currency, "energy": studio.shop.energy_unit}
     told = replace(options, words=words | dict(options.words))
     data = book_bytes(layout, vocabulary, typed_values(studio), results, told)
     put_in_place(path, data, overwrite=options.overwrite)
@@ -158,7 +158,8 @@ def _fill(book: Any, layout: Layout, ink: Ink, options: BookOptions) -> None:
         tint_states(book, tab, states)
         rule_filled_rows(book, tab, one)
         for box in one.pictures:
-            chart = make_chart(book, box.block, ink.placement, box.width, box.height)
+            picture = replace(box.block, axis=ink.worded(box.block.axis), title=ink.worded(box.block.title))
+            chart = make_chart(book, picture, ink.placement, box.width, box.height)
             place = {"description": ink.worded(box.block.alt), "object_position": 2}
             done(tab.insert_chart(box.row, box.col, chart, place))
         set_up_page(tab, one, options.paper)

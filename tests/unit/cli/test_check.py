@@ -112,7 +112,7 @@ def test_rows_of_a_sheet_above_a_table_may_move(demo: Path, demo_read: EditedBoo
         ("connected_kw", None, "12 kW", "the text '12 kW'", "a number", "alone"),
         ("sales_tax", None, 7.0, "7", "from 0 to 1", "0.07"),
         ("tag_step", None, 0.0, "0", "above 0", ""),
-        ("meter_kind", None, None, "an empty cell", "Hour meter, kWh meter or No meter", "emptied"),
+        ("meter_kind", None, None, "an empty cell", "Hour meter, kWh meter, Gas meter or No meter", "emptied"),
         ("measured_phases", None, 2.0, "2", "1 or 3", ""),
         ("piece_name", 1, "Bowl *", "the text 'Bowl *'", "a name without *", "patterns"),
         ("piece_name", 1, "<5 in bowl", "the text '<5 in bowl'", "a name without *", "patterns"),

@@ -1,0 +1,277 @@
+"""Change the pot at an age, or run it until it fails.
+
+A planned change costs less than a failure, but throws away what life is left. For each age the table weighs the
+two: what a cycle costs on average over how long it lasts on average. The mean length of a cycle is the area under
+the curve of those still in service, summed by Simpson's rule. Where old pots fail no more easily than new ones,
+changing early saves nothing.
+
+It is an estimate of cost and never a limit of safety.
+"""
+
+from __future__ import annotations
+
+from meltbook.fields.kernel import Figure, Fixed, Item, Shape, Table
+from meltbook.fields.words import amount_words, whole_words
+
+AGES = 120
+PER_USE = "{currency} a use"
+
+
+def scalars() -> tuple[Item, ...]:
+    """The best age, what it saves, and what the pot in service has before it."""
+    return (*_constants(), *_answer(), *_in_service(), *_sentences())
+
+
+def tables() -> tuple[Table, ...]:
+    """The cost of a use by the age at which the pot is changed."""
+    alive = "EXP(-MIN(power_most,({}/scale_used)^shape_used))"
+    return (
+        Table(
+            "pot_ages",
+            "Changing the pot, by age",
+            (
+                Fixed("age_no", "Number", Shape.COUNT, values=tuple(range(1, AGES + 1))),
+                Figure(
+                    "age_uses",
+                    "Changed at",
+                    Shape.COUNT,
+                    unit="uses",
+                    note="Steps that reach well past the scale of life.",
+                    formula="age_no*age_step",
+                    needs=("age_step",),
+                ),
+                Figure(
+                    "age_survives",
+                    "Still in service",
+                    Shape.SHARE,
+                    note="The part of all pots that reach this age.",
+                    formula=alive.format("age_uses"),
+                    needs=("age_uses",),
+                    seed=1,
+                ),
+                Figure(
+                    "age_middle",
+                    "Half a step before",
+                    Shape.SHARE,
+                    note="The part that reach the middle of the step, for Simpson's rule.",
+                    formula=alive.format("(age_uses-age_step/2)"),
+                    needs=("age_uses",),
+                ),
+                Figure(
+                    "age_lived",
+                    "Mean uses of a cycle",
+                    Shape.WEIGHT,
+                    unit="uses",
+                    note="Until it fails or is changed at this age.",
+                    formula="age_lived.prev+age_step*(age_survives.prev+simpson_middle*age_middle+age_survives)"
+                    "/simpson_all",
+                    needs=("age_uses",),
+                    seed=0,
+                ),
+                Figure(
+                    "age_cost",
+                    "Cost of a use",
+                    Shape.RATE,
+                    unit=PER_USE,
+                    note="Planned changes and failures, over the uses had.",
+                    formula="(planned_cost*age_survives+failure_cost*(1-age_survives))/age_lived",
+                    needs=("age_lived", "planned_cost", "failure_cost"),
+                    nonzero=("age_lived",),
+                ),
+                Figure(
+                    "age_run",
+                    "Run until it fails",
+                    Shape.RATE,
+                    unit=PER_USE,
+                    note="The same for every age, for the picture.",
+                    formula="run_cost",
+                    needs=("age_cost", "run_cost"),
+                ),
+                Figure(
+                    "age_drawn",
+                    "Changed in time",
+                    Shape.RATE,
+                    unit=PER_USE,
+                    note="For the picture: at most twice the cost of running it until it fails.",
+                    formula="MIN(age_cost,2*age_run)",
+                    needs=("age_cost", "age_run"),
+                ),
+                Figure(
+                    "age_best",
+                    "As low as any",
+                    Shape.COUNT,
+                    note="1 if no age costs less.",
+                    formula="IF(COUNT(age_cost,best_cost)=2,IF(age_cost<=best_cost*(1+tiny_share),1,0),0)",
+                ),
+            ),
+            rows=AGES,
+            seeded=True,
+        ),
+    )
+
+
+def _constants() -> tuple[Item, ...]:
+    def constant(name: str, label: str, value: float, note: str) -> Fixed:
+        return Fixed(name, label, Shape.FACTOR, note=note, values=(value,))
+
+    return (
+        constant("ages_shown", "Ages looked at", AGES, "So many steps."),
+        constant("age_reach", "How far ages reach", 2.4, "Times the scale of life; hardly a pot gets older."),
+        constant("power_most", "Greatest power", 600, "Keeps numbers from getting too small to hold."),
+        constant("simpson_middle", "Simpson, middle", 4, "The middle of a step counts so many times."),
+        constant("simpson_all", "Simpson, all", 6, "All parts of Simpson's rule together."),
+        constant("saving_least", "Worth planning for", 0.001, "A planned change must save this part of the cost."),
+        constant("uses_ahead", "Looking ahead", 10, "The chance of failing is told for so many uses."),
+    )
+
+
+def _answer() -> tuple[Figure, ...]:
+    return (
+        Figure(
+            "age_step",
+            "Step of ages",
+            Shape.FACTOR,
+            unit="uses",
+            note="A whole number of uses.",
+            formula="MAX(1,ROUNDUP(ROUND(age_reach*scale_used/ages_shown,6),0))",
+            needs=("scale_used",),
+        ),
+        Figure(
+            "run_cost",
+            "Run until it fails, a use",
+            Shape.RATE,
+            unit=PER_USE,
+            note="A failure over the mean life.",
+            formula="failure_cost/mean_life",
+            needs=("failure_cost", "mean_life"),
+            nonzero=("mean_life",),
+        ),
+        Figure(
+            "best_cost",
+            "Change it in time, a use",
+            Shape.RATE,
+            unit=PER_USE,
+            note="The lowest of all ages.",
+            formula='IF(COUNT(age_cost.all)=0,"",MIN(age_cost.all))',
+        ),
+        Figure(
+            "best_row",
+            "Row of the best age",
+            Shape.COUNT,
+            note="The first that costs no more than any other.",
+            formula="MATCH(1,age_best.all,0)-1",
+            needs=("best_cost",),
+        ),
+        Figure(
+            "best_age",
+            "Best age to change it",
+            Shape.COUNT,
+            unit="uses",
+            note="By cost alone. A cracked or leaking pot is stopped at once, whatever its age.",
+            formula="INDEX(age_uses.all,best_row+1)",
+            needs=("best_row",),
+        ),
+        Figure(
+            "best_saving",
+            "That saves",
+            Shape.SHARE,
+            note="Against running it until it fails.",
+            formula="1-best_cost/run_cost",
+            needs=("best_cost", "run_cost"),
+            nonzero=("run_cost",),
+        ),
+        Figure(
+            "replace_pays",
+            "Changing in time pays",
+            Shape.COUNT,
+            note="1 if old pots fail more easily, an age stands out, and it saves enough.",
+            formula="IF(AND(shape_used>1,best_row<ages_shown,best_saving>=saving_least),1,0)",
+            needs=("best_saving",),
+        ),
+    )
+
+
+def _in_service() -> tuple[Figure, ...]:
+    hazard = "({}/scale_used)^shape_used"
+    return (
+        Figure(
+            "pot_uses_now",
+            "Uses of the one in service",
+            Shape.COUNT,
+            unit="uses",
+            note="On the log's last day.",
+            formula='IF(COUNT(life_now.all)=0,"",MAX(life_now.all))',
+        ),
+        Figure(
+            "hazard_now",
+            "Wear so far",
+            Shape.FACTOR,
+            note="Uses against the scale, to the power of the shape.",
+            formula=hazard.format("pot_uses_now"),
+            needs=("pot_uses_now", "scale_used"),
+        ),
+        Figure(
+            "hazard_later",
+            "Wear then",
+            Shape.FACTOR,
+            note="The same after the next uses.",
+            formula=hazard.format("(pot_uses_now+uses_ahead)"),
+            needs=("pot_uses_now", "scale_used"),
+        ),
+        Figure(
+            "fails_soon",
+            "Chance of failing in the next 10 uses",
+            Shape.SHARE,
+            note="If it is sound now. No figure says that a pot is safe.",
+            formula="1-EXP(-MIN(power_most,hazard_later-hazard_now))",
+            needs=("hazard_later", "hazard_now"),
+        ),
+    )
+
+
+def _sentences() -> tuple[Figure, ...]:
+    def text(name: str, label: str, formula: str, *needs: str) -> Figure:
+        return Figure(name, label, Shape.TEXT, formula=formula, needs=needs)
+
+    return (
+        Figure(
+            "best_percent",
+            "That saves, in percent",
+            Shape.FACTOR,
+            unit="%",
+            note="For the sentence.",
+            formula="best_saving*100",
+            needs=("best_saving",),
+        ),
+        text("best_words", "The same in words", amount_words("best_percent"), "best_percent"),
+        text(
+            "replace_sentence",
+            "The answer",
+            'IF(replace_pays=1,"Change it at about "&best_age&" uses: that costs "&best_words&" % less than "&'
+            '"running it until it fails.",replace_not)',
+            "replace_pays",
+        ),
+        text(
+            "replace_not",
+            "Said where it doesn't pay",
+            '"Run it until it fails: changing it earlier saves nothing worth having."',
+        ),
+        text(
+            "soon_sentence",
+            "The one in service",
+            f'"The one in service has "&{whole_words("pot_uses_now")}&" uses; chance of failing within the next "'
+            f'&uses_ahead&": "&{whole_words("fails_soon*100")}&" %."',
+            "fails_soon",
+        ),
+        text(
+            "replace_missing",
+            "Still missing",
+            'IF(COUNT(replace_pays)=1,"",IF(pot_name="","Name a kind of part on Pots and elements first.",'
+            "replace_lacks))",
+        ),
+        text(
+            "replace_lacks",
+            "Missing besides a pot",
+            'IF(SUM(planned_cost)=0,"Type what a pot costs now.","Type an expected life, or log failures, first.")',
+        ),
+    )

@@ -1,0 +1,126 @@
+"""Bills from the utility against the log: how much of what was billed the owner knows of.
+
+The log knows of stretches, a bill of days. So the energy of each measured row is dealt out to its days, alike to
+each, and a bill is owed the days from its first to its last. That is one pass over days; the workbook gets to the
+same by what had been used before a day. What those four cells show is worked out besides, row by row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from meltbook.method.arithmetic import Maybe, dflt, half_up, maybe_serial, nearest, over, total
+from meltbook.method.constants import CLOSENESS
+from meltbook.method.energy import FurnaceLog, LogDay
+from meltbook.studio.bills import BillRow
+
+UNEXPLAINED = 0.1
+"""May stay unexplained where the owner says nothing: lights, fans, tools."""
+
+ROWS_WAIT = "Rows of the log wait for a reading"
+EXPLAINED = "Explained"
+MORE_BILLED = "More billed than you know of"
+MORE_COUNTED = "You count more than was billed"
+
+
+@dataclass(slots=True)
+class Bill:
+    """One bill. All is blank until both its days and its use are there, in order."""
+
+    typed: BillRow
+    bill_given: int = 0
+    bill_close: int | None = None
+    bill_before_rows: Maybe = None
+    bill_before_days: Maybe = None
+    bill_until_rows: Maybe = None
+    bill_until_days: Maybe = None
+    bill_furnace: Maybe = None
+    bill_known: Maybe = None
+    bill_unexplained: Maybe = None
+    bill_share: Maybe = None
+    bill_waiting: int | None = None
+    bill_side: str | None = None
+    bill_word: str | None = None
+
+
+@dataclass(slots=True)
+class Bills:
+    """All bills, one by one and together."""
+
+    rows: list[Bill]
+    unexplained_used: float
+    bills_given: int
+    bills_use: Maybe = None
+    bills_furnace: Maybe = None
+    bills_known: Maybe = None
+    bills_share: Maybe = None
+    bills_sentence: str | None = None
+
+
+def check_bills(typed: Sequence[BillRow], prepared: int, log: FurnaceLog, limit: Maybe) -> Bills:
+    """Hold every bill against the log. ``limit`` is the share that may stay unexplained."""
+    allowed = dflt(limit, UNEXPLAINED)
+    blank = BillRow()
+    rows = [Bill(typed[at] if at < len(typed) else blank) for at in range(max(prepared, len(typed)))]
+    given = [bill for bill in rows if _hold_against(bill, log.rows, allowed)]
+    bills = Bills(rows, allowed, len(given))
+    if not given:
+        return bills
+    bills.bills_use = total(bill.typed.use for bill in given)
+    bills.bills_furnace = total(bill.bill_furnace for bill in given)
+    bills.bills_known = total(bill.bill_known for bill in given)
+    explained = over(bills.bills_known, bills.bills_use)
+    if explained is not None:
+        bills.bills_share = 1 - explained
+        bills.bills_sentence = f"Of all that was billed you know of {nearest(100 * explained)} %."
+    return bills
+
+
+def _hold_against(bill: Bill, log: Sequence[LogDay], allowed: float) -> bool:
+    first, last, billed = maybe_serial(bill.typed.start), maybe_serial(bill.typed.end), bill.typed.use
+    if first is None or last is None or billed is None or last < first:
+        return False
+    bill.bill_given, bill.bill_close = 1, last + 1
+    bill.bill_before_rows, bill.bill_before_days = _used_before(first, log)
+    bill.bill_until_rows, bill.bill_until_days = _used_before(last + 1, log)
+    bill.bill_waiting = sum(_waits(row, first, last) for row in log)
+
+    bill.bill_furnace = total(a_day for row in log for a_day in _day_by_day(row, first, last))
+    bill.bill_known = total((bill.bill_furnace, bill.typed.metered, bill.typed.estimated))
+    bill.bill_unexplained = billed - bill.bill_known
+    bill.bill_share = over(bill.bill_unexplained, billed)
+    if bill.bill_share is not None:
+        # Nothing left over is no side: what rounding leaves of it must not tip the word one way or the other.
+        bill.bill_side = MORE_BILLED if half_up(bill.bill_share, 6) > 0 else MORE_COUNTED
+        explained = abs(bill.bill_share) <= allowed + CLOSENESS
+        bill.bill_word = ROWS_WAIT if bill.bill_waiting else EXPLAINED if explained else bill.bill_side
+    return True
+
+
+def _day_by_day(row: LogDay, first: int, last: int) -> Iterator[float]:
+    """The furnace's energy on each day that a row and a bill share."""
+    if row.row_measured:
+        for _ in range(max(first, row.first_day), min(last + 1, row.first_day + row.row_days)):
+            yield row.energy_used / row.row_days
+
+
+def _used_before(day: int, log: Sequence[LogDay]) -> tuple[float, float]:
+    """What had been used when a day began: by rows that had ended, and by the days gone of rows under way."""
+    ended, under_way = [], []
+    for row in log:
+        if not (row.row_measured and row.row_days):
+            continue
+        gone = day - row.first_day
+        if gone >= row.row_days:
+            ended.append(row.energy_used)
+        elif gone > 0:
+            under_way.append(row.energy_used / row.row_days * gone)
+    return total(ended), total(under_way)
+
+
+def _waits(row: LogDay, first: int, last: int) -> bool:
+    """A row with a day in the bill whose energy isn't known yet."""
+    return bool(
+        row.row_kind and row.row_days and not row.row_measured and row.first_day <= last and row.next_day > first
+    )

@@ -1,0 +1,65 @@
+"""Bills against what the book knows of."""
+
+from __future__ import annotations
+
+from meltbook.fields.bills import EXPLAINED, MORE_BILLED, MORE_COUNTED
+from meltbook.sheets.kernel import Fields, Rows, Sheet, Words
+
+
+def sheet() -> Sheet:
+    """Declare the sheet."""
+    return Sheet(
+        key="bill_check",
+        name="Bill check",
+        title="Bill check",
+        purpose="Type a bill and see how much of it you can explain. A gap that stays points to a wrong kW or price.",
+        role="type",
+        does="Type a bill and read",
+        landscape=True,
+        blocks=(
+            Words(heading="The answer", lines=("bills_sentence",)),
+            Fields(
+                heading="All bills",
+                names=("unexplained_limit", "bills_given", "bills_use", "bills_furnace", "bills_known", "bills_share"),
+            ),
+            Rows(
+                heading="Bills, one a row",
+                intro="Only bills of the source that the furnace runs on, in the unit that its tariff has.",
+                table="bills",
+                columns=(
+                    "bill_ref",
+                    "bill_start",
+                    "bill_end",
+                    "bill_use",
+                    "bill_metered",
+                    "bill_estimated",
+                    "bill_furnace",
+                    "bill_known",
+                    "bill_unexplained",
+                    "bill_share",
+                    "bill_word",
+                ),
+                workings=(
+                    "bill_given",
+                    "bill_close",
+                    "bill_before_rows",
+                    "bill_before_days",
+                    "bill_until_rows",
+                    "bill_until_days",
+                    "bill_waiting",
+                    "bill_side",
+                ),
+                widths={"bill_word": 32, "bill_ref": 14},
+            ),
+            Words(
+                heading="What usually explains it",
+                lines=(
+                    f"{EXPLAINED}: what is left is less than you allow.",
+                    f"{MORE_BILLED}: annealer, kiln, compressor, fans, heating, lights; a reading that the utility "
+                    "estimated; a billing factor that isn't on Shop.",
+                    f"{MORE_COUNTED}: nameplate kW where worn elements draw less, an hour meter that counts the "
+                    "controller and not the elements, bill dates that differ from the reading's.",
+                ),
+            ),
+        ),
+    )
