@@ -15,6 +15,7 @@ workbook's formulas, so where both agree on every cell, both are probably right.
 ``pieces``         what a piece costs; ``prices``: its tag; ``ranking``: the lists; ``made``: what was made
 ``letter``         a letter from the utility that is not in force yet; ``late``: the logged rows that it reaches
 ``tariff_change``  what it does to rates, costs and tags; ``take_over``: acting on it
+``decisions``      idle or cold, how long a campaign, when to change the pot; ``looking_back``: two pictures
 ``checks``         what needs a look; ``log_words``: what a row of the log says about itself
 ``start``          what to do next
 =================  ==============================================================================
@@ -24,12 +25,14 @@ from __future__ import annotations
 
 from meltbook.method.bench import bench_rates, overheads_yearly
 from meltbook.method.checks import Book, SheetFacts, run_checks
+from meltbook.method.decisions import decide, publish_decisions
 from meltbook.method.energy import FurnaceLog, mark_measured, read_log
 from meltbook.method.equipment import equipment_costs
 from meltbook.method.glass import charge_glass
 from meltbook.method.late import mark_late
 from meltbook.method.letter import read_letter
 from meltbook.method.log_words import mark_rows
+from meltbook.method.looking_back import publish_looking_back
 from meltbook.method.made import take_picture, what_was_made
 from meltbook.method.melt import read_melt
 from meltbook.method.melt_prices import price_with, publish_ladder
@@ -87,7 +90,9 @@ def compute(studio: Studio, capacity: Capacity | None = None, *, facts: SheetFac
     present = Present(studio, melt, now, prices, yearly, workshop, pieces, pricing)
     change = change_tariff(letter, present)
 
-    book = Book(studio, log, tariff, ledger, melt, pieces, pricing, lists, made, letter)
+    decisions = decide(studio, melt, ledger, now, prices, log.campaign_count)
+
+    book = Book(studio, log, tariff, ledger, melt, pieces, pricing, lists, made, letter, decisions.pot.pot_row)
     verdict = run_checks(book, facts or SheetFacts())
     start = start_sheet(book, prices, picture)
 
@@ -105,6 +110,8 @@ def compute(studio: Studio, capacity: Capacity | None = None, *, facts: SheetFac
     publish_ladder(results, studio, melt, prices)
     publish_prices(results, pricing)
     publish_change(results, letter, change)
+    publish_decisions(results, decisions)
+    publish_looking_back(results, melt, log.campaign_count, decisions.lives, ledger.parts, studio.shop.weight_unit)
     publish_workings(results, book, rates, equipment, prices, picture)
     _frame_columns(results, log, tariff)
     return results

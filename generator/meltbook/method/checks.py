@@ -108,6 +108,8 @@ class Book:
     lists: Lists
     made: Made
     letter: LetterRates
+    pot_row: int = 1
+    """0 if the owner chose a kind of pot that isn't one of the kinds of part."""
 
 
 @dataclass(slots=True)
@@ -266,10 +268,17 @@ def _inputs_missing(book: Book) -> int:
 
 
 def _unknown_names(book: Book) -> int:
-    shop = book.studio.shop
-    channels = [terms.typed.name for terms in book.pricing.terms]
-    pieces = [piece.typed.name for piece in book.pieces]
-    return 2 - known_name(shop.rank_channel, channels) - known_name(shop.picture_piece, pieces)
+    return unknown_channel(book) + unknown_picture(book) + flag(book.pot_row == 0)
+
+
+def unknown_channel(book: Book) -> int:
+    """1 if the way of selling to rank by isn't one of them."""
+    return 1 - known_name(book.studio.shop.rank_channel, [terms.typed.name for terms in book.pricing.terms])
+
+
+def unknown_picture(book: Book) -> int:
+    """1 if the piece of the picture isn't one of them."""
+    return 1 - known_name(book.studio.shop.picture_piece, [piece.typed.name for piece in book.pieces])
 
 
 def _tags_that_lose(book: Book) -> int:

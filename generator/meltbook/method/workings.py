@@ -11,7 +11,7 @@ from itertools import accumulate
 
 from meltbook.method.arithmetic import Maybe, calendar, flag, in_words, maybe_serial, nearest, opt, total
 from meltbook.method.bench import Rates
-from meltbook.method.checks import Book
+from meltbook.method.checks import Book, unknown_channel, unknown_picture
 from meltbook.method.constants import CLOSENESS, KINDS, NEW_METER
 from meltbook.method.equipment import GLORY_HOLE, OTHER, EquipmentCost
 from meltbook.method.made import Picture
@@ -23,7 +23,7 @@ from meltbook.studio.capacity import CHANNEL_SLOTS
 from meltbook.studio.pieces import Piece
 
 NAMED_AGAIN = ("time", "loss", "cost", "good", "made", "price", "rank", "after", *CHANNEL_SLOTS)
-NUMBER_GROUPS = 37
+NUMBER_GROUPS = 40
 """So many groups of cells must hold numbers. A studio's do, by its types: only a sheet can hold a text there."""
 
 LADDER_BARS = (
@@ -151,6 +151,7 @@ def _counts(results: Results, book: Book) -> None:
     shop, everything = book.studio.shop, book.melt.all_time
     logged, named = book.log.log_rows_used > 0, book.lists.pieces_named > 0
     people = book.studio.people
+    results.put(rank_unknown=unknown_channel(book), picture_unknown=unknown_picture(book))
     results.column(
         "need_missing",
         [
