@@ -240,3 +240,30 @@ def letter(chance: Chance, first: date) -> Row:
             "retag_tolerance": chance.of(0.01, 0.0, 0.2),
         }
     )
+
+
+def decisions(chance: Chance) -> Row:
+    """What the owner knows for the decisions: all of it, some, or nothing."""
+    if chance.likely(25):
+        return {}
+    return without_blanks(
+        {
+            "pot_kind": chance.of(None, "Pot", "Elements", chance.odd(None, "Crown")),
+            "gap_days": chance.of(None, 1.0, 2.5, 6.0, 14.0, 0.0),
+            "idle_day_typed": chance.of(None, None, 120.0, chance.odd(90.5, 0.0)),
+            "cooling_days": chance.of(None, 1.0, 2.0),
+            "cooling_use": chance.of(None, 30.0),
+            "heatup_days_typed": chance.of(None, 3.0, 0.0),
+            "heatup_use_typed": chance.of(None, 800.0, chance.odd(640.0, 0.0)),
+            "crack_chance": chance.of(None, 0.05, 0.1, 1.0),
+            "glass_worth": chance.of(None, 150.0),
+            "cold_labour": chance.of(None, 80.0),
+            "day_value": chance.of(None, 0.0, 120.0),
+            "saving_share": chance.of(None, 0.02, 0.005, chance.odd(0.001, 0.0, 1.0)),
+            "full_charge": chance.of(None, 150.0, chance.odd(80.0, 0.0)),
+            "shape_typed": chance.of(None, 1.0, 0.7, 3.5, 20.0),
+            "planned_typed": chance.of(None, 900.0, chance.odd(1200.0, 0.0)),
+            "repair_cost": chance.of(None, 300.0),
+            "lost_days": chance.of(None, 5.0),
+        }
+    )

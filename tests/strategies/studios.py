@@ -52,6 +52,7 @@ def generated(chance: Chance, capacity: Capacity = SMALL) -> Studio:
         "ledger": furnace_side.ledger(chance, capacity.ledger, first),
         "pieces": shop_side.pieces(chance, capacity.pieces),
         "letter": furnace_side.letter(chance, first),
+        "decisions": furnace_side.decisions(chance),
     }
     return Studio.model_validate(data)
 

@@ -80,10 +80,8 @@ def decide(
 def _pot(studio: Studio, ledger: Ledger) -> Pot:
     typed = studio.decisions
     names = [kind.typed.name for kind in ledger.kinds]
-    if not typed.pot_kind:
-        row = 1
-    else:
-        row = names.index(typed.pot_kind) + 1 if typed.pot_kind in names else 0
+    meant = typed.pot_kind or names[0]
+    row = names.index(meant) + 1 if meant in names else 0
     name = (names[row - 1] or None) if row else None
     cost = ledger.kinds[row - 1].kind_of_part_cost_used if name else None
     planned = cost if typed.planned_typed is None else typed.planned_typed

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from meltbook.method.arithmetic import Maybe, flag, in_words, nearest, opt, over, times, total
-from meltbook.method.constants import CLOSENESS, TINY
+from meltbook.method.constants import TINY
 from meltbook.method.wear import FAILED, LedgerPart
 from meltbook.studio.decisions import Decisions
 

@@ -1,0 +1,1 @@
+"""The furnace decisions against statistics libraries, brute force and other programs."""
