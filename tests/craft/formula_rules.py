@@ -111,7 +111,8 @@ def every_input_is_to_be_seen(opened: Opened) -> Iterator[str]:
             yield f"{where} has no label: {said!r}"
         if "type" not in said.split() and "type" not in re.split(r"[\s,]+", said):
             yield f"{where} does not say that it is typed: {said!r}"
-        for word in item.unit.replace("{currency}", opened.currency).replace("{weight}", opened.weight).split():
+        words = {"currency": opened.currency, "weight": opened.weight, "energy": "kWh"}
+        for word in item.unit.format_map(words).split():
             if word not in unit:
                 yield f"{where} does not show its unit {item.unit!r}: {unit!r}"
                 break

@@ -38,11 +38,12 @@ OPERATORS: dict[type[ast.operator], Callable[[float, float], float]] = {
     ast.Sub: operator.sub,
     ast.Mult: operator.mul,
     ast.Div: operator.truediv,
+    ast.Pow: operator.pow,
 }
 
 
 def work_out(text: str) -> float:
-    """A sum as the page writes it: numbers, brackets and + − × ÷, nothing else."""
+    """A sum as the page writes it: numbers, brackets and + − × ÷ ^, nothing else."""
 
     def value(node: ast.expr) -> float:
         match node:
@@ -54,7 +55,7 @@ def work_out(text: str) -> float:
                 return OPERATORS[type(sign)](value(left), value(right))
         raise ValueError(f"{text!r} is more than a sum")
 
-    return value(ast.parse(text.translate(str.maketrans("×÷−", "*/-")), mode="eval").body)
+    return value(ast.parse(text.translate(str.maketrans({"×": "*", "÷": "/", "−": "-", "^": "**"})), mode="eval").body)
 
 
 @cache

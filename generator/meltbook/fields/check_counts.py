@@ -28,7 +28,10 @@ WATCHED: tuple[ModuleType, ...] = (
 )
 """Chapters whose numbers are typed. The log is not among them: it says on each row what is wrong with it."""
 
-ON_OTHER_SHEETS: dict[ModuleType, str] = {letter: "New tariff", decisions: "Furnace decisions"}
+ON_OTHER_SHEETS: dict[ModuleType, str] = {
+    letter: "New tariff",
+    decisions: "Idle or cold, Campaign length, Change the pot",
+}
 """Where a chapter's single figures are typed, if it isn't Shop."""
 
 LONGEST_FORMULA = 160

@@ -17,8 +17,6 @@ CAUSES: tuple[tuple[str, str, str], ...] = (
 )
 """What a campaign's glass cost is made of, besides heat-ups and idle days: what is left of every hot day."""
 
-_THIS = "period_number.all,recent_campaign,period_code.all,campaign_code"
-
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
     """What the two pictures say."""
@@ -68,12 +66,17 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
 
 
 def _recent() -> Table:
-    def amount(name: str, label: str, formula: str) -> Figure:
-        note = "For a weight of glass; 0 where there is none."
-        return Figure(name, label, Shape.RATE, unit="{currency}/{weight}", note=note, formula=formula)
+    def amount(name: str, label: str, formula: str, *needs: str) -> Figure:
+        note = "For a weight of glass; blank while it isn't known."
+        nonzero = ("recent_row",)
+        unit = "{currency}/{weight}"
+        return Figure(name, label, Shape.RATE, unit=unit, note=note, formula=formula, needs=needs, nonzero=nonzero)
 
-    first, *others = (amount(name, label, f"SUMIFS({step}.all,{_THIS})") for name, label, step in CAUSES)
-    waiting = amount("recent_waiting", "Heat-ups and idle days", f"SUMIFS(step_hot.all,{_THIS})-recent_melt")
+    def of(step: str) -> str:
+        return f"INDEX({step}.all,recent_row)"
+
+    first, *others = (amount(name, label, f'IF(COUNT({of(step)})=1,{of(step)},"")') for name, label, step in CAUSES)
+    waiting = amount("recent_waiting", "Heat-ups and idle days", f"{of('step_hot')}-recent_melt", "recent_melt")
     names = (first.name, waiting.name, *(other.name for other in others))
     return Table(
         "recent_campaigns",
@@ -93,10 +96,17 @@ def _recent() -> Table:
                 Shape.TEXT,
                 formula='IF(recent_campaign=0,"","Campaign "&recent_campaign)',
             ),
+            Figure(
+                "recent_row",
+                "Its row on Cost of glass",
+                Shape.COUNT,
+                note="0 where there are fewer.",
+                formula="IF(recent_campaign=0,0,MATCH(recent_campaign,period_number.all,0))",
+            ),
             first,
             waiting,
             *others,
-            amount("recent_total", "All of it", "+".join(names)),
+            amount("recent_total", "All that is known", f"SUM({','.join(names)})", "recent_melt"),
         ),
         rows=CAMPAIGNS,
     )
@@ -104,7 +114,7 @@ def _recent() -> Table:
 
 def _lives() -> Table:
     def uses(name: str, label: str, note: str, formula: str) -> Figure:
-        return Figure(name, label, Shape.COUNT, unit="uses", note=note, formula=f"IF(life_at=0,0,{formula})")
+        return Figure(name, label, Shape.COUNT, unit="uses", note=note, formula=formula, nonzero=("life_at",))
 
     def of(column: str) -> str:
         return f"INDEX({column}.all,life_at)"

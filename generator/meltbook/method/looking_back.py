@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from meltbook.method.arithmetic import calendar, in_words, opt
-from meltbook.method.melt import CAMPAIGN, Melt
+from meltbook.method.melt import CAMPAIGN, Melt, Period
 from meltbook.method.pot_life import Lives
 from meltbook.method.results import Results
 from meltbook.method.wear import LedgerPart
@@ -18,14 +18,15 @@ class RecentCampaign:
     """One bar: what a weight of its glass cost, cause by cause."""
 
     recent_campaign: int = 0
+    recent_row: int = 0
     recent_label: str | None = None
-    recent_melt: float = 0.0
-    recent_waiting: float = 0.0
-    recent_standing: float = 0.0
-    recent_wear: float = 0.0
-    recent_glass: float = 0.0
-    recent_own: float = 0.0
-    recent_total: float = 0.0
+    recent_melt: float | None = None
+    recent_waiting: float | None = None
+    recent_standing: float | None = None
+    recent_wear: float | None = None
+    recent_glass: float | None = None
+    recent_own: float | None = None
+    recent_total: float | None = None
 
 
 @dataclass(slots=True)
@@ -35,41 +36,43 @@ class LifeBar:
     life_at: int = 0
     life_from: int | None = None
     life_label: str | None = None
-    life_broke: float = 0.0
-    life_planned: float = 0.0
-    life_serving: float = 0.0
+    life_broke: float | None = None
+    life_planned: float | None = None
+    life_serving: float | None = None
 
 
 def publish_looking_back(
     results: Results, melt: Melt, campaigns: int, lives: Lives, parts: list[LedgerPart], unit: str
 ) -> None:
     """Hand over the rows of both pictures and their sentences."""
-    drawn = [period for period in melt.periods if period.code == CAMPAIGN][:campaigns][-CAMPAIGNS:]
-    rows = []
-    for period in drawn:
-        row = RecentCampaign(period.number, f"Campaign {period.number}", opt(period.step_melt))
-        row.recent_waiting = opt(period.step_hot) - row.recent_melt
-        row.recent_standing, row.recent_wear = opt(period.step_standing), opt(period.step_wear)
-        row.recent_glass, row.recent_own = opt(period.step_glass), opt(period.step_own)
-        row.recent_total = (
-            opt(period.step_hot) + row.recent_standing + row.recent_wear + row.recent_glass + row.recent_own
-        )
-        rows.append(row)
+    drawn = [(row, period) for row, period in enumerate(melt.periods, 1) if period.code == CAMPAIGN]
+    rows = [_recent(row, period) for row, period in drawn[:campaigns][-CAMPAIGNS:]]
     rows += [RecentCampaign() for _ in range(CAMPAIGNS - len(rows))]
     results.table(rows)
-    dearest = max(rows, key=lambda row: row.recent_total)
+    dearest = max(rows, key=lambda row: opt(row.recent_total))
+    cost = opt(dearest.recent_total)
     prepared = sum(period.code == CAMPAIGN for period in melt.periods)
     results.put(
         recent_last=min(campaigns, prepared),
-        recent_dearest=dearest.recent_total,
-        recent_words=in_words(dearest.recent_total),
+        recent_dearest=cost,
+        recent_words=in_words(cost),
         recent_sentence=(
-            f"Campaign {dearest.recent_campaign} was the dearest: {in_words(dearest.recent_total)} for each {unit}."
-            if dearest.recent_total
-            else None
+            f"Campaign {dearest.recent_campaign} was the dearest: {in_words(cost)} for each {unit}." if cost else None
         ),
     )
     _lives(results, lives, parts)
+
+
+def _recent(row: int, period: Period) -> RecentCampaign:
+    """The bar of a campaign, which stands in that row of the periods: what isn't known of it stays blank."""
+    bar = RecentCampaign(period.number, row, f"Campaign {period.number}", period.step_melt)
+    bar.recent_standing, bar.recent_wear = period.step_standing, period.step_wear
+    bar.recent_glass, bar.recent_own = period.step_glass, period.step_own
+    if period.step_hot is not None and period.step_melt is not None:
+        bar.recent_waiting = period.step_hot - period.step_melt
+        others = (period.step_standing, period.step_wear, period.step_glass, period.step_own)
+        bar.recent_total = period.step_hot + sum(amount for amount in others if amount is not None)
+    return bar
 
 
 def _lives(results: Results, lives: Lives, parts: list[LedgerPart]) -> None:
@@ -77,7 +80,7 @@ def _lives(results: Results, lives: Lives, parts: list[LedgerPart]) -> None:
     bars = []
     for place in counted:
         life, part = lives.rows[place], parts[place]
-        bar = LifeBar(place + 2, part.part_from, calendar(part.part_from).isoformat())
+        bar = LifeBar(place + 2, part.part_from, calendar(part.part_from).isoformat(), 0.0, 0.0, 0.0)
         if life.life_failed:
             bar.life_broke = life.life_uses
         elif part.part_is_retired:

@@ -110,7 +110,7 @@ def sheet() -> Sheet:
                     "recent_own",
                     "recent_total",
                 ),
-                workings=("recent_no", "recent_campaign"),
+                workings=("recent_no", "recent_campaign", "recent_row"),
             ),
             Rows(
                 heading="Numbers behind the lives",

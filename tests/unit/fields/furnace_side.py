@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from meltbook.fields import FURNACE_CHAPTERS, BookContext, collect
+from meltbook.fields import FURNACE_CHAPTERS, BookContext, collect, pot_life
 from meltbook.fields.kernel import Item, Vocabulary
 from meltbook.sheets.kernel import Fields, Rows, Sheet
 from meltbook.studio.capacity import Capacity
@@ -19,7 +19,14 @@ SMALL = Capacity(log=16, tariffs=5, ledger=6, campaigns=4)
 
 
 def vocabulary(capacity: Capacity = SMALL) -> Vocabulary:
-    return collect(FURNACE_CHAPTERS, BookContext("lb", "USD", 2, capacity))
+    """The fields of the furnace's side, but for the lives of pots: these read the decisions, the last chapter."""
+    found = collect(FURNACE_CHAPTERS, BookContext("lb", "USD", 2, capacity))
+    lives = {item.name for item in pot_life.ledger_columns()}
+    tables = (
+        replace(table, columns=tuple(item for item in table.columns if item.name not in lives))
+        for table in found.tables.values()
+    )
+    return Vocabulary.of(found.scalars.values(), tables)
 
 
 def items(fields: Vocabulary) -> tuple[Item, ...]:

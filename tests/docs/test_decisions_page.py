@@ -1,0 +1,60 @@
+"""The page on the furnace's decisions: its arithmetic is worked out, and is what the demo workbooks show."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from meltbook.method import Results, compute
+from meltbook.studio.capacity import Capacity
+from meltbook.studio.starts import load_start
+from tests.docs.test_method_page import LINE, work_out
+
+ROOT = Path(__file__).parents[2]
+PAGE = (ROOT / "docs" / "decisions.md").read_text(encoding="utf-8")
+BLOCK = re.compile(r"^```(demo|said) ([\w-]+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+
+
+def lines(sort: str) -> list[tuple[str, str]]:
+    """Each line of the blocks of a sort, with the start that it is about."""
+    return [(start, line) for found, start, text in BLOCK.findall(PAGE) if found == sort for line in text.splitlines()]
+
+
+@cache
+def results(start: str) -> Results:
+    return compute(load_start(start).studio, Capacity())
+
+
+@pytest.mark.parametrize(("start", "line"), lines("demo"))
+def test_a_line_of_arithmetic_is_what_the_demo_shows(start: str, line: str) -> None:
+    parts = LINE.match(line)
+    assert parts, f"{line!r} should read: figure.row = arithmetic = value"
+    shown = parts["value"].replace("−", "-")
+    near = 0.5000001 * 10 ** -len(shown.partition(".")[2])  # as near as the digits that are shown
+    row = int(parts["row"]) if parts["row"] else None
+    assert work_out(parts["sum"]) == pytest.approx(float(shown), abs=near, rel=0)
+    assert results(start).value(parts["figure"], row) == pytest.approx(float(shown), abs=near, rel=0)
+
+
+@pytest.mark.parametrize(("start", "line"), lines("said"))
+def test_a_sentence_is_what_the_demo_says(start: str, line: str) -> None:
+    figure, _, said = line.partition("=")
+    assert results(start).value(figure.strip()) == said.strip()
+
+
+def test_every_decision_is_worked_out() -> None:
+    figures = {line.split()[0].partition(".")[0] for sort in ("demo", "said") for _, line in lines(sort)}
+    answers = {"gap_sentence", "asked_sentence", "campaign_sentence", "fill_sentence", "replace_sentence"}
+    assert answers < figures
+    assert len(lines("demo")) > 20
+
+
+def test_what_the_text_says_of_the_risk_of_a_crack() -> None:
+    known = results("lakeside-lb")
+    cold, crack, idle = (known.value(name) for name in ("cold_cost_once", "crack_cost", "idle_day_cost"))
+    assert isinstance(cold, float) and isinstance(crack, float) and isinstance(idle, float)
+    assert (cold - crack) / idle == pytest.approx(15.6, abs=0.05)
+    assert "cross at 15.6 days" in re.sub(r"\s+", " ", PAGE)
