@@ -50,7 +50,7 @@ def test_exit_codes_and_one_sentence_on_stderr(book: Path) -> None:
         (("--from", "03/04/2027", "--price", "0.35"), "2027-03-04 or 2027-04-03"),
         (("--from", "soon", "--price", "0.35"), "no date"),
         (("--from", "2001-01-01", "--price", "0.35"), "No tariff is in force on that day"),
-        (("--from", START, "--cents", "--service", "40"), "for prices of a kWh"),
+        (("--from", START, "--cents", "--service", "40"), "for unit prices"),
         (("--from", START, "--price", "0.3", "--per", "day"), "goes with the service charge"),
         (("--from", START, "--service", "3", "--per", "week"), "'week' is not one of"),
         (("--from", START, "--price", "0.3", "--ref", "x" * 301), "longer than 300"),

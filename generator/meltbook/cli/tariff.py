@@ -25,20 +25,20 @@ _KWH = "as the letter has it"
 
 LETTER_OPTIONS = (
     click.option("--from", "start", type=Day(), help="The day from which the new prices hold, such as 2027-01-01."),
-    click.option("--price", type=Number(), help=f"New price of a kWh, {_KWH}."),
-    click.option("--change", type=Percent(-99, 10_000), help="Or one change of all prices of a kWh: 8% is 8 % more."),
+    click.option("--price", type=Number(), help=f"New price of a kWh, m³ or therm, {_KWH}."),
+    click.option("--change", type=Percent(-99, 10_000), help="Or one change of all unit prices: 8% is 8 % more."),
     click.option("--price-two", type=Number(), help="Price of the second period, with times of use."),
     click.option("--price-three", type=Number(), help="Price of the third period."),
     click.option("--share-one", type=_SHARE, help="Part of the use in the first period, if the periods change."),
     click.option("--share-two", type=_SHARE, help="Part of the use in the second period."),
     click.option("--share-three", type=_SHARE, help="Part of the use in the third period."),
-    click.option("--surcharge", type=Number(negative=True), help="Surcharge on a kWh; below 0 for a rebate."),
+    click.option("--surcharge", type=Number(negative=True), help="Surcharge on each unit; below 0 for a rebate."),
     click.option("--tax", type=_SHARE, help="Tax on the bill that you can't reclaim."),
     click.option("--service", type=Number(), help="Service charge, in money."),
     click.option("--per", type=click.Choice(["day", "month"]), help="What the service charge is for."),
     click.option("--demand", type=Number(), help="Demand charge for a kW and month, in money."),
     click.option("--demand-kw", type=Number(), help="Billed kW."),
-    click.option("--cents", is_flag=True, help="Prices and surcharge of a kWh are in cents."),
+    click.option("--cents", is_flag=True, help="Unit prices and surcharge are in cents."),
     click.option("--with-tax", is_flag=True, help="The amounts have the tax in them."),
     click.option("--ref", help="Which letter it is: its date or number, so that you find it again."),
 )
@@ -207,7 +207,7 @@ def _letter(said: dict[str, Any]) -> Letter | None:
     if all(said[name] is None for name in _FIGURES):
         raise UsageError("The letter changes nothing.", hint="Say what changes: --price 0.151, or --change 8%.")
     if said["cents"] and all(said[name] is None for name in ("price", "price_two", "price_three", "surcharge")):
-        raise UsageError("--cents is for prices of a kWh, and none is given.", hint="All else is in money.")
+        raise UsageError("--cents is for unit prices, and none is given.", hint="All else is in money.")
     if said["per"] is not None and said["service"] is None:
         raise UsageError("--per goes with the service charge.", hint="Give --service as well.")
     if said["ref"] is not None and len(said["ref"]) > 300:

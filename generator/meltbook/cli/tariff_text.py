@@ -18,13 +18,13 @@ HEADINGS = ("Piece", "Tag", "Cost", "Margin", "Cost then", "Margin then", "Sugge
 
 def lines(found: Preview) -> Iterator[str]:
     """The whole answer, for a terminal of any width."""
-    figures, currency = found.figures, found.studio.shop.currency
+    figures, currency, unit = found.figures, found.studio.shop.currency, found.studio.shop.energy_unit
     digits = money_digits(currency)
     yield from _table(found, digits)
     yield ""
     yield str(found.results.scalars["retag_sentence"] or "The furnace's rate isn't known yet, so no tag is judged.")
     yield (
-        f"Energy: {_rate(figures['price_before'])} now, {_rate(figures['price_after'])} {currency}/kWh then, all in. "
+        f"Energy: {_rate(figures['price_before'])} now, {_rate(figures['price_after'])} {currency}/{unit} then, all in. "
         f"{_more(figures['effect_energy_month'], digits)} {currency} in a month, "
         f"{_more(figures['effect_energy'], digits)} in a year."
     )

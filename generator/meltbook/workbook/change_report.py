@@ -79,7 +79,7 @@ def write_report(found: Preview, path: Path, *, overwrite: bool = False) -> None
 
 
 def _page(found: Preview) -> _Page:
-    figures, currency = found.figures, found.studio.shop.currency
+    figures, currency, unit = found.figures, found.studio.shop.currency, found.studio.shop.energy_unit
     energy = ("price_before", "price_after", "effect_energy_month", "effect_energy")
     standing = ("standing_day_before", "standing_day_after", "effect_standing_month", "effect_standing")
     sentence = figures["retag_sentence"]
@@ -91,7 +91,7 @@ def _page(found: Preview) -> _Page:
             ("Amounts in", currency),
         ],
         effect=[
-            (f"Energy, {currency}/kWh, all in", *(figures[name] for name in energy)),
+            (f"Energy, {currency}/{unit}, all in", *(figures[name] for name in energy)),
             (f"Service and demand, {currency}/day", *(figures[name] for name in standing)),
             ("Both", None, None, figures["effect_month"], figures["effect_year"]),
         ],
