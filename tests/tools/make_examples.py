@@ -52,8 +52,10 @@ PICTURES = (
     Picture("log", "the furnace log, first page"),
     Picture("glass", "the cost of glass, step by step"),
     Picture("prices", "a suggested tag for each piece, and what is left of the tag in use"),
+    Picture("idle_or_cold", "what idling costs against going cold, and which costs less"),
+    Picture("change_the_pot", "how long pots live, and whether changing one in time costs less than a failure"),
     Picture("price_list", "what goes up on the wall of the shop"),
-    Picture("pictures", "the cost of glass, the kinds of days and one piece in pictures"),
+    Picture("pictures", "five pictures: cost of glass, kinds of days, one piece, the last campaigns, lives of pots"),
 )
 
 

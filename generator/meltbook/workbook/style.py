@@ -26,7 +26,7 @@ GRID = "#E0E0E0"
 INPUT_FILL, INPUT_BORDER = "#F7F7DD", "#8C8C5A"
 GOOD_FILL, LOOK_FILL, NOTE_FILL = "#CCDDAA", "#FFCCCC", "#BBCCEE"
 
-DATA = ("#332288", "#999933", "#882255", "#CC6677", "#117733")
+DATA = ("#332288", "#999933", "#882255", "#CC6677", "#117733", "#6699CC")
 """Chart colours, in the order in which a chart uses them."""
 
 STATES: tuple[tuple[str, str, str], ...] = (

@@ -5,8 +5,11 @@ from pathlib import Path
 import pytest
 
 from meltbook.errors import DeclarationError
+from meltbook.sheets import book_sheets
+from meltbook.sheets.kernel import Picture
 from meltbook.workbook.charts import chart_range
 from meltbook.workbook.placement import ColumnSpot, Placement, Spot
+from meltbook.workbook.style import DATA
 from meltbook.workbook.write import write_book
 from tests.unit.workbook import sample
 
@@ -59,3 +62,11 @@ def test_charts_carry_their_text_and_hide_what_carries_others(tmp_path: Path) ->
     assert "<a:noFill/>" in second and "332288" in second, "the hidden series takes no colour"
     assert "<c:legend>" in first and "<c:legend>" not in second
     assert "<c:v>2.5</c:v>" in first, "the chart remembers its numbers for programs that don't calculate"
+
+
+def test_no_two_series_of_a_picture_are_drawn_alike() -> None:
+    pictures = [block for sheet in book_sheets() for block in sheet.blocks if isinstance(block, Picture)]
+    assert len(pictures) > 5
+    for picture in pictures:
+        shown = [series for series in picture.series if not series.hidden]
+        assert len(shown) <= len(DATA), picture.title
