@@ -91,14 +91,16 @@ def both(folder: Path, **sections: Any) -> Both:
     return all_both(folder, [Studio.model_validate(sections)])[0]
 
 
-def all_both(folder: Path, studios: Sequence[Studio], engine: Engine | None = None) -> list[Both]:
+def all_both(
+    folder: Path, studios: Sequence[Studio], engine: Engine | None = None, *, capacity: Capacity = CAPACITY
+) -> list[Both]:
     """Work studios out in both ways, the workbooks in formualizer or in another program."""
     books = []
     for number, studio in enumerate(studios):
         clean, book = folder / f"clean-{number}.xlsx", folder / f"book-{number}.xlsx"
-        make_book(studio, clean, capacity=CAPACITY, overwrite=True)
+        make_book(studio, clean, capacity=capacity, overwrite=True)
         poison(clean, book)
         books.append(book)
     shown = (engine or Formualizer()).recalculate(books, folder)
-    parts = [book_parts(studio, CAPACITY) for studio in studios]
+    parts = [book_parts(studio, capacity) for studio in studios]
     return [Both(part.results, part.placement, shown[book]) for part, book in zip(parts, books, strict=True)]
