@@ -24,7 +24,8 @@ def lines(found: Preview) -> Iterator[str]:
     yield ""
     yield str(found.results.scalars["retag_sentence"] or "The furnace's rate isn't known yet, so no tag is judged.")
     yield (
-        f"Energy: {_rate(figures['price_before'])} now, {_rate(figures['price_after'])} {currency}/{unit} then, all in. "
+        f"Energy: {_rate(figures['price_before'])} now, "
+        f"{_rate(figures['price_after'])} {currency}/{unit} then, all in. "
         f"{_more(figures['effect_energy_month'], digits)} {currency} in a month, "
         f"{_more(figures['effect_energy'], digits)} in a year."
     )
