@@ -27,6 +27,7 @@ TEN, FOURTEEN = len(COST_OF_GLASS), len(COST_OF_GLASS) + len(FIRST_TAG)
 REAL_ZEROS = {
     "happened_standing": "a bill without service and demand charges has none",
     "price_standing": "the same",
+    "recent_standing": "the same",
     "gap_hot": "what happened is what to price with",
     "gap_melt": "the same",
     "gap_standing": "the same",

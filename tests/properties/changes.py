@@ -144,6 +144,7 @@ def in_kilograms(studio: Studio) -> Studio:
     return studio.model_copy(
         update={
             "shop": shop.model_copy(update={"weight_unit": "kg"}),
+            "decisions": changed(studio.decisions, full_charge=KG),
             "glasses": tuple(changed(glass, price=1 / KG) for glass in studio.glasses),
             "log": tuple(changed(row, weight=KG) for row in studio.log),
             "pieces": tuple(changed(piece, **weights) for piece in studio.pieces),

@@ -34,8 +34,11 @@ ONLY_IF_TYPED_OVER = {
     "tag_off",
     "ranking_strange",
     "list_strange",
+    "replace_not",
 }
-"""Figures that stay as they are until somebody types over a formula, or a text where a number belongs."""
+"""Figures that stay as they are until somebody types over a formula, or a text where a number belongs; and one
+sentence that another one quotes.
+"""
 
 
 @cache
