@@ -20,8 +20,8 @@ from meltbook.studio.model import Studio
 T = TypeVar("T")
 
 GLASSES = ("Clear", "Cullet", "Opal", "Jade")
-LETTERS = 10_000
-"""Letters have dice of their own, so that the rest of a studio is what it was before there were any."""
+LETTERS, DECISIONS, BILLS = 10_000, 20_000, 30_000
+"""Letters, decisions and bills have dice of their own, so that the rest of a studio is what it was before there were any."""
 
 KINDS_OF_PART = ("Pot", "Elements", "Door", "Burner", "Floor")
 RUN = ("Heat-up", "Heat-up", "Charge", "Blow", "Charge", "Idle", "Cold")
@@ -116,6 +116,8 @@ def invented(seed: int, room: Capacity, filled: float = 1.0, odd: float = 0.0) -
         "ledger": [_part(dice, first, last, room.part_kinds) for _ in range(room.ledger)],
         "pieces": [_piece(dice, number, room.glasses) for number in range(1, room.pieces + 1)],
         "letter": _letter(Dice(LETTERS + seed, 0.6 * filled, odd), days),
+        "decisions": _decisions(Dice(DECISIONS + seed, 0.75 * filled, odd), room.part_kinds),
+        "bills": [_bill(dice, days) for dice in [Dice(BILLS + seed, 0.95 * filled, odd)] for _ in range(6)],
     }
     return Studio.model_validate(data)
 
@@ -352,3 +354,40 @@ def _letter(dice: Dice, days: Sequence[date]) -> Row:
         retag_tolerance=dice.number(0.01, 0.2),
     ) | {"letter_in": cents, "letter_start": None if dice.odd() else start}
     return {"retag_tolerance": None} | letter  # left out, it would be what a new book has
+
+
+def _decisions(dice: Dice, kinds: int) -> Row:
+    """What the owner knows for the decisions."""
+    return dice.row(
+        pot_kind=dice.of((*KINDS_OF_PART[:kinds], None, "Crown" if dice.odd() else None)),
+        gap_days=dice.of((float(dice.whole(1, 40)), dice.number(1, 30))),
+        idle_day_typed=dice.number(60, 200) if dice.chance(0.5) else None,
+        cooling_days=float(dice.whole(0, 3)),
+        cooling_use=dice.number(5, 40),
+        heatup_days_typed=float(dice.whole(1, 5)) if dice.chance(0.6) else None,
+        heatup_use_typed=dice.number(300, 1500) if dice.chance(0.6) else None,
+        crack_chance=dice.number(0.01, 0.3),
+        glass_worth=dice.number(20, 300),
+        cold_labour=dice.number(20, 300),
+        day_value=dice.number(5, 200),
+        saving_share=dice.of((dice.number(0.01, 0.1), round(dice.more(0.1, 5), 1) / 100)),
+        full_charge=dice.number(40, 300) if dice.chance(0.6) else None,
+        shape_typed=dice.of((0.8, 1.0, 2.5, 4.0)),
+        planned_typed=dice.number(200, 2000) if dice.chance(0.6) else None,
+        repair_cost=dice.number(50, 9000),
+        lost_days=float(dice.whole(1, 12)),
+    )
+
+
+def _bill(dice: Dice, days: Sequence[date]) -> Row:
+    """A bill that begins and ends on, or near, days on which rows of the log begin."""
+    start = dice.of(days) + timedelta(days=dice.of((0, 0, 1, -1)))
+    bill = dice.row(
+        start=start,
+        end=start + timedelta(days=dice.whole(-1 if dice.odd() else 0, 40)),
+        use=dice.number(200, 9000),
+        metered=dice.number(20, 900),
+        estimated=dice.number(20, 900),
+        ref="May",
+    )
+    return bill

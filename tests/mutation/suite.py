@@ -11,6 +11,7 @@ from meltbook.studio.energy import LogRow
 from meltbook.studio.letter import Letter
 from meltbook.studio.model import Studio
 from meltbook.studio.starts import load_start
+from meltbook.studio.wear import LedgerRow, PartKind
 from tests.mutation.invented import invented
 from tests.strategies.studios import corpus
 from tests.worked.cases import load_cases
@@ -152,6 +153,30 @@ def letters() -> list[Scene]:
     ]
 
 
+def pots() -> list[Scene]:
+    """Ledgers from which the lives of pots can be fitted, or can't."""
+    long_ago = {"installed": date(2001, 1, 1), "retired": date(2001, 2, 1), "cost": 400.0}
+    found = []
+    for name, lives, why in (
+        ("fitted lives", (61.0, 83.0, 118.0, 97.0), "Cracked"),
+        ("lives far apart", (3.0, 40.0, 160.0, 420.0), "Leaking"),
+        ("lives alike", (90.0, 90.0, 90.0, 90.0), "Cracked"),
+        ("none failed", (61.0, 83.0, 118.0, 97.0), "Planned"),
+    ):
+        for seed, known in ((2, {"repair_cost": 9000.0, "planned_typed": 700.0}), (5, {"shape_typed": 3.0})):
+            studio = invented(seed, ROOM)
+            rows = [{"name": "Pot", "uses_before": life, "why": why, **long_ago} for life in lives]
+            serving = {"name": "Pot", "installed": date(2024, 2, 1), "cost": 500.0, "uses_before": 17.0}
+            gone = {"name": "Pot", "uses_before": 55.0, "why": "Other", **long_ago}
+            update: dict[str, Any] = {
+                "ledger": tuple(LedgerRow.model_validate(row) for row in (*rows, gone, serving)),
+                "part_kinds": (PartKind(name="Pot", basis="Charges", life=120.0), *studio.part_kinds[1:]),
+                "decisions": studio.decisions.model_copy(update={"pot_kind": None, **known}),
+            }
+            found.append(Scene(f"{name}, {seed}", studio.model_copy(update=update)))
+    return found
+
+
 def scenes() -> list[Scene]:
     """All of them, those first that kill the most."""
     found = [Scene(f"invented {seed}", invented(seed, ROOM)) for seed in range(14)]
@@ -182,6 +207,7 @@ def scenes() -> list[Scene]:
         Scene(f"texts for numbers, {seed}", invented(seed, ROOM, 0.5, 0.05), texts=True) for seed in range(200, 210)
     ]
     found += letters()
+    found += pots()
     found += [Scene(name, cut(load_start(name).studio)) for name in ("lakeside-lb", "harbour-kg", "blank")]
     found += [Scene(case.name, cut(case.studio)) for case in load_cases()]
     found += [

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from meltbook.studio.decisions import Decisions
 from meltbook.fields.check_pairs import PAIRS
 from meltbook.fields.kernel import Fixed, Input, Shape
 from meltbook.method.checks import CHECKS
@@ -241,6 +242,12 @@ def _asking_for_numbers(right: Right) -> Iterator[tuple[str, str]]:
             yield name, item.label
 
 
+ELSEWHERE = dict.fromkeys(Decisions.model_fields, "Idle or cold, Campaign length, Change the pot") | {
+    "unexplained_limit": "Bill check"
+}
+"""Where single figures are typed that stand neither on Shop nor on New tariff."""
+
+
 def _texts(right: Right) -> Iterator[Twist]:
     """A text where a number belongs is counted once, in the line that names the cell."""
     where = right.vocabulary.columns["number_where"][1]
@@ -248,7 +255,7 @@ def _texts(right: Right) -> Iterator[Twist]:
     lines = [str(value) for value in where.values]
     for name, label in _asking_for_numbers(right):
         places = [name] if name in right.vocabulary.scalars else [right.cells(name)[0], right.cells(name)[-1]]
-        alone = "New tariff" if name.startswith(ON_NEW_TARIFF) else "Shop"
+        alone = "New tariff" if name.startswith(ON_NEW_TARIFF) else ELSEWHERE.get(name, "Shop")
         table = alone if name in right.vocabulary.scalars else right.vocabulary.columns[name][0].label
         own = [
             row

@@ -24,9 +24,9 @@ def _use(right: Right) -> Iterator[Line]:
     yield from lines(
         "use_adds_up",
         ("Energy of all rows", {**unmetered, "kind_day_use.6": 3}, Is(6), SAME),
-        ("kWh per count at the end", raised(right, "factor_change.1"), By(1), SAME),
-        ("kWh per count at the end", raised(right, f"factor_change.{up}"), By(1), SAME),
-        ("kWh per count at the end", {f"reading_factor.{up}": 77}, SAME, Is(77)),
+        ("Energy a count at the end", raised(right, "factor_change.1"), By(1), SAME),
+        ("Energy a count at the end", raised(right, f"factor_change.{up}"), By(1), SAME),
+        ("Energy a count at the end", {f"reading_factor.{up}": 77}, SAME, Is(77)),
         ("Opening reading", raised(right, "starting_reading"), By(1), SAME),
         ("Opening reading", raised(right, "opening_reading"), SAME, By(1)),
         ("Last reading less the first", raised(right, "starting_reading"), SAME, By(-1)),
