@@ -29,7 +29,20 @@ def cost_of_a_use(age: float, shape: float, scale: float, planned: float, failur
     """Of a pot changed at this age, by SciPy's adaptive integral."""
     alive = math.exp(-((age / scale) ** shape))
     lived, _ = integrate.quad(lambda use: math.exp(-((use / scale) ** shape)), 0, age, epsabs=1e-12, epsrel=1e-12)
-    return (planned * alive + failure * (1 - alive)) / lived
+    return float((planned * alive + failure * (1 - alive)) / lived)
+
+
+def least_cost(shape: float, scale: float, planned: float, failure: float) -> tuple[float, float]:
+    """The age at which a use costs least, and what it costs: from wherever a coarse look finds the valley."""
+    coarse = [scale * at / 40 for at in range(1, 121)]
+    near = min(coarse, key=lambda age: cost_of_a_use(age, shape, scale, planned, failure))
+    found = optimize.minimize_scalar(
+        lambda age: cost_of_a_use(age, shape, scale, planned, failure),
+        bounds=(near - scale / 40 + 1e-9, near + scale / 40),
+        method="bounded",
+        options={"xatol": 1e-8},
+    )
+    return float(found.x), float(found.fun)
 
 
 @pytest.mark.parametrize("shape", [0.7, 1.0, 1.3, 2.0, 3.5, 6.0])
@@ -55,16 +68,11 @@ def test_the_best_age_is_scipys() -> None:
             number(results, name) for name in ("shape_used", "scale_used", "planned_cost", "failure_cost", "age_step")
         )
         age, cost = number(results, "best_age"), number(results, "best_cost")
-        least = optimize.minimize_scalar(
-            lambda at, *rest: cost_of_a_use(at, *rest),
-            bounds=(max(step / 2, age - 3 * step), age + 3 * step),
-            args=(shape, scale, planned, failure),
-            method="bounded",
-            options={"xatol": 1e-6},
-        )
-        assert abs(age - least.x) <= step, "the ages of the table are a step apart"
+        best, least = least_cost(shape, scale, planned, failure)
+        assert abs(age - best) <= step, "the ages of the table are a step apart"
         assert cost == pytest.approx(cost_of_a_use(age, shape, scale, planned, failure), rel=2e-4)
-        assert cost <= least.fun * (1 + 2e-2)
+        # Half a step beside the best age, a use costs a little more: up to 0.8 thousandths among these.
+        assert least * (1 - 1e-6) <= cost <= least * (1 + 1e-3)
         found += 1
     assert found >= 40
 

@@ -12,7 +12,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from meltbook.method.arithmetic import Maybe, flag, in_words, nearest, opt, over, times, total
+from meltbook.method.arithmetic import Maybe, flag, half_up, in_words, nearest, opt, over, times, total
 from meltbook.method.constants import TINY
 from meltbook.method.wear import FAILED, LedgerPart
 from meltbook.studio.decisions import Decisions
@@ -238,7 +238,7 @@ def weigh_ages(lives: Lives, planned: Maybe, failure: Maybe, named: bool) -> Rep
     found = Replacement([Age() for _ in range(AGES)])
     found.run_cost = over(failure, lives.mean_life)
     if lives.scale_used is not None:
-        found.age_step = max(1.0, float(math.ceil(round(AGE_REACH * lives.scale_used / AGES, 6))))
+        found.age_step = max(1.0, float(math.ceil(half_up(AGE_REACH * lives.scale_used / AGES, 6))))
         _age(found, lives, planned, failure)
     costs = [age.age_cost for age in found.ages if age.age_cost is not None]
     if costs:

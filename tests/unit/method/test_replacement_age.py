@@ -150,6 +150,13 @@ def test_a_failure_that_costs_no_more_is_waited_for() -> None:
     assert (results.value("replace_pays"), results.value("replace_sentence")) == (0, REST)
 
 
+@pytest.mark.parametrize("life", [5, 8, 20, 300])
+@pytest.mark.parametrize("shape", [1.05, 3, 8, 20])
+def test_nor_do_whole_uses_feign_a_saving(shape: float, life: float) -> None:
+    """Ages go in whole uses: of a part that lasts five or more, the integral is close enough for an honest answer."""
+    assert pots(serving(1), life=life, shape_typed=shape).value("replace_sentence") == REST
+
+
 def test_a_saving_under_a_thousandth_is_none() -> None:
     """Between the costs of failing at which a change begins to save, and to save a thousandth."""
     found = {0: 0.0, 1: 0.0}
