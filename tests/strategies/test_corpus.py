@@ -95,6 +95,10 @@ def _log(studio: Studio) -> list[str | None]:
     return [row.kind for row in studio.log if row.kind]
 
 
+def _billed_in(unit: str) -> Situation:
+    return lambda studio, _: studio.shop.energy_unit == unit
+
+
 SITUATIONS: dict[str, Situation] = {
     "a log of one row": lambda studio, _: len(_log(studio)) == 1,
     "no log": lambda studio, _: not _log(studio),
@@ -115,10 +119,7 @@ SITUATIONS: dict[str, Situation] = {
     "a count that is billed as less": lambda studio, results: (
         studio.furnace.billing_factor == 0.3 and results.scalars["starting_factor"] == 0.3
     ),
-    **{
-        f"billed in {unit}": (lambda studio, _, unit=unit: studio.shop.energy_unit == unit)
-        for unit in BILLED_KILOJOULES
-    },
+    **{f"billed in {unit}": _billed_in(unit) for unit in BILLED_KILOJOULES},
     "gas whose heat isn't known": lambda _, results: results.scalars["heat_in_unit"] is None,
     "no meter": lambda studio, _: studio.furnace.meter_kind == "No meter",
     "a new meter with its reading": lambda studio, _: any(

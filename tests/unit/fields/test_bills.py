@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from meltbook.fields import BookContext, bills, build, meter
-from meltbook.fields.kernel import Figure, Fixed, Input, Shape
+from meltbook.fields.kernel import Fixed, Input, Item, Shape
 from meltbook.method import bills as reference
 from meltbook.sheets import book_sheets
 from meltbook.studio.capacity import Capacity
@@ -32,7 +32,7 @@ COLUMNS = """bill_start bill_end bill_use bill_metered bill_estimated bill_ref b
 GAS = "billing_factor heat_content heat_content_in heat_content_on unit_in_kwh heat_factor heat_in_unit"
 
 
-def table() -> dict[str, Figure | Input | Fixed]:
+def table() -> dict[str, Item]:
     (declared,) = bills.tables(CONTEXT)
     assert (declared.name, declared.rows, declared.capacity) == ("bills", 9, "bills")
     return {item.name: item for item in declared.columns}
