@@ -2,11 +2,11 @@
 
 A mistake costs its own step only. What was built on it with the right method is compared with what that method
 gives from the student's own earlier figures. Where the student has no earlier figure (a blank, a text, an error),
-the right one stands in for it, in the comparison as in the student's formula.
+the right one stands in for it, and a formula is tried on the right figures.
 
 A figure next to nothing agrees with whatever is next to nothing: half of 0 is a third of 0. Where the right
 method gives that from the student's own figures, or no figure at all (a division by 0), a formula is tried on the
-right figures in place of them.
+right figures too.
 """
 
 from __future__ import annotations
@@ -184,7 +184,7 @@ class _Stage:
             # Rounded on the way, and no more than that: the figure is right.
             return (State.RIGHT if self._needs_only_right(step) else State.METHOD), ""
         in_doubt = agrees or follows is None or self._misses_earlier(step)
-        if in_doubt and self._formula_agree(step, cell, all_figures=not tells):
+        if in_doubt and self._method_is_right(step, cell):
             return State.METHOD, STOOD_IN_NOTE
         return State.WRONG, cell.note or self._slip(step, value)
 
@@ -208,19 +208,19 @@ class _Stage:
                 return False
         return True
 
-    def _formula_agree(self, step: Step, cell: AnswerCell, *, all_figures: bool) -> bool:
-        """Whether a formula is right once the right figures stand in for the student's own, or for those missing."""
-        if not cell.refers:
-            return False
-        if all_figures:
-            value = self._on_right_figures(step)
-        else:
-            missing = (one.name for one in self._earlier(step) if one.name not in self.own)
-            value = self._with_figures(step, {name: self.right[name] for name in missing})
-        wanted = self.right[step.name] if all_figures else self.following[step.name]
-        if value is None or not isinstance(wanted, int | float):
-            return False
-        return agree(value, wanted, step.nearest)
+    def _method_is_right(self, step: Step, cell: AnswerCell) -> bool:
+        """Whether a formula gives the answer once the right figures stand in for all earlier ones."""
+        answer, value = self.right[step.name], self._on_right_figures(step) if cell.refers else None
+        return value is not None and isinstance(answer, int | float) and agree(value, answer, step.nearest)
+
+    def _on_right_figures(self, step: Step) -> float | None:
+        """What the formula in a step's cell comes to when all earlier steps are right."""
+        figures = {
+            names.cell_name(self.stage, one.name): float(answer)
+            for one in self._earlier(step)
+            if isinstance(answer := self.right[one.name], int | float)
+        }
+        return self.returned.with_figures(names.cell_name(self.stage, step.name), figures)
 
     # ------------------------------------------------------------------------------------------------- slips
 
@@ -242,26 +242,10 @@ class _Stage:
 
         On the right figures a formula shows what it is.
         """
-        if not cell.refers or not step.slips:
-            return ""
-        value = self._on_right_figures(step)
-        answer = self.right[step.name]
-        if value is None or not isinstance(answer, int | float) or agree(value, answer, step.nearest):
+        value = self._on_right_figures(step) if cell.refers and step.slips else None
+        if value is None or self._method_is_right(step, cell):
             return ""
         return self._usual_slip(step, value, self._values({}))
-
-    def _on_right_figures(self, step: Step) -> float | None:
-        """What the formula in a step's cell comes to when all earlier steps are right."""
-        figures = {one.name: self.right[one.name] for one in self._earlier(step)}
-        return self._with_figures(step, figures)
-
-    def _with_figures(self, step: Step, figures: Mapping[str, float | str | None]) -> float | None:
-        numbers = {
-            names.cell_name(self.stage, name): float(value)
-            for name, value in figures.items()
-            if isinstance(value, int | float)
-        }
-        return self.returned.with_figures(names.cell_name(self.stage, step.name), numbers)
 
     def _usual_slip(self, step: Step, value: float, values: _Values) -> str:
         for slip in step.slips:
