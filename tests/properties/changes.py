@@ -162,5 +162,5 @@ def scale_to_kilograms(studio: Studio) -> dict[str, float]:
     by_weight = {name: unit(name, vocabulary) for name in (*vocabulary.scalars, *vocabulary.columns)}
     scale = {name: 1 / KG for name, measure in by_weight.items() if measure.endswith("/{weight}")}
     if studio.shop.furnace_by == "Weight":
-        scale["furnace_rate"] = 1 / KG
+        scale["furnace_rate"] = scale["rate_after"] = 1 / KG
     return scale
