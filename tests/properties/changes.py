@@ -116,7 +116,7 @@ def cut(studio: Studio, at: int, days: int) -> Studio:
 
 
 def may_be_cut(studio: Studio, results: Results, at: int, days: int) -> bool:
-    """Whether no part comes or goes, and no period begins or ends, between the two halves.
+    """Whether no part comes or goes, no period begins or ends, and no first price comes, between the two halves.
 
     Rows count for a part, and for a period, by their first day; so there a cut does change something, and should.
     """
@@ -127,6 +127,7 @@ def may_be_cut(studio: Studio, results: Results, at: int, days: int) -> bool:
     assert isinstance(first, int)
     edges = [results.scalars[name] for name in ("chosen_from", "chosen_to", "window_low", "window_high")]
     edges += [day for name in ("part_from", "part_end") for day in results.columns[name]]
+    edges += [day for day in results.columns["tariff_key"] if day][:1]  # a row before the first price has none at all
     return first > 0 and not any(isinstance(day, int) and first <= day <= first + days for day in edges)
 
 
