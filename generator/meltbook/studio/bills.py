@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+from typing import Literal
+
 from meltbook.studio.base import Amount, Part, Text
 
 
@@ -11,7 +13,7 @@ class BillRow(Part):
     """One bill of the furnace's source, from its first to its last day, in the unit that it bills.
 
     ``metered`` is what meters of other equipment counted in these days, ``estimated`` what all else is thought to
-    have used: hours × kW, loads × use of a load.
+    have used: hours × kW, loads × use of a load. ``source`` is asked for only where there are two.
     """
 
     start: date | None = None
@@ -20,3 +22,4 @@ class BillRow(Part):
     metered: Amount | None = None
     estimated: Amount | None = None
     ref: Text | None = None
+    source: Literal["First", "Second"] | None = None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 CHANNEL_SLOTS: tuple[str, ...] = ("one", "two", "three", "four", "five", "six")
 """The ways of selling, by the word that their columns' names end in."""
@@ -10,7 +10,11 @@ CHANNEL_SLOTS: tuple[str, ...] = ("one", "two", "three", "four", "five", "six")
 
 @dataclass(frozen=True, slots=True)
 class Capacity:
-    """Prepared rows by table; ``log`` is what ``--rows`` sets."""
+    """Prepared rows by table; ``log`` is what ``--rows`` sets.
+
+    ``more`` has the rows of each further furnace, ``second`` those of the second source; where they are left out,
+    the tables are as long as the first furnace's and the first source's.
+    """
 
     log: int = 1000
     tariffs: int = 24
@@ -25,8 +29,18 @@ class Capacity:
     people: int = 4
     equipment: int = 3
     channels: int = len(CHANNEL_SLOTS)
+    more: tuple[Capacity, ...] = ()
+    second: int = 0
 
     @property
     def periods(self) -> int:
         """All time, between dates and the pricing window stand before the campaigns."""
         return 3 + self.campaigns
+
+    def of_furnace(self, place: int) -> Capacity:
+        """The rows of one furnace's tables; the first has place 0."""
+        return self.more[place - 1] if 0 < place <= len(self.more) else replace(self, more=())
+
+    def of_second_source(self) -> Capacity:
+        """The rows of the second source's tables."""
+        return replace(self, tariffs=self.second or self.tariffs, more=())

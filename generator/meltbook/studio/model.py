@@ -2,10 +2,13 @@
 
 Each section's keys are the names of input fields. Each table's keys, with the table's prefix before them, are
 the names of input columns: ``log`` rows have ``date``, which is the column ``log_date``. That one rule is how a
-studio becomes cells and cells become a studio again.
+studio becomes cells and cells become a studio again. What further furnaces and a second source have besides stands in
+``meltbook.studio.furnaces``; the names of their fields end in a word that tells which one is meant.
 """
 
 from __future__ import annotations
+
+from typing import Annotated
 
 from pydantic import Field
 
@@ -13,6 +16,7 @@ from meltbook.studio.base import Part
 from meltbook.studio.bills import BillRow
 from meltbook.studio.decisions import Decisions
 from meltbook.studio.energy import DayKindRow, Furnace, LogRow
+from meltbook.studio.furnaces import MOST_FURNACES, MoreFurnace, Place, SecondSource
 from meltbook.studio.letter import Letter
 from meltbook.studio.pieces import Piece
 from meltbook.studio.prices import Channel
@@ -41,6 +45,9 @@ class Studio(Part):
     ledger: tuple[LedgerRow, ...] = ()
     pieces: tuple[Piece, ...] = ()
     bills: tuple[BillRow, ...] = ()
+    place: Place = Field(default_factory=Place)
+    more_furnaces: Annotated[tuple[MoreFurnace, ...], Field(max_length=MOST_FURNACES - 1)] = ()
+    second_source: SecondSource | None = None
 
 
 SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear", "letter", "decisions")

@@ -12,12 +12,13 @@ Loss = Annotated[float, Field(ge=0, lt=1)]
 
 
 class Piece(Part):
-    """One piece of the range, as the owner types it."""
+    """One piece of the range, as the owner types it. ``furnace`` is named only where there are several."""
 
     name: Text | None = None
     size: Text | None = None
     order: Amount | None = None
     glass: Text | None = None
+    furnace: Text | None = None
     drawn: Amount | None = None
     gathers: Amount | None = None
     finished: Amount | None = None
