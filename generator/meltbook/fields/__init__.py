@@ -5,6 +5,9 @@ too long hands some of its figures to a helper module (``campaigns``, ``late`` a
 ``periods``, ``ladder`` and ``pricing`` to ``melt``; ``ledger`` to ``wear``; ``letter_rates`` to ``letter``;
 ``piece_after`` and ``retag`` to ``tariff_change``; ``idle_cold``, ``campaign_length``, ``pot_life`` and
 ``pot_ages`` to ``decisions``).
+
+A book with more furnaces than one has the furnace's fields once for each: ``several`` puts it together, ``own`` finds
+what is a furnace's own, ``copies`` copies it, ``furnaces`` has what is shown of all of them.
 """
 
 from __future__ import annotations
@@ -24,6 +27,7 @@ from meltbook.fields import (
     looking_back,
     melt,
     meter,
+    several,
     tariff,
     tariff_change,
     wear,
@@ -52,10 +56,18 @@ __all__ = ["CHAPTERS", "FURNACE_CHAPTERS", "BookContext", "build", "collect"]
 
 
 def build(
-    *, weight_unit: str, currency: str, money_digits: int, capacity: Capacity, energy_unit: str = "kWh"
+    *,
+    weight_unit: str,
+    currency: str,
+    money_digits: int,
+    capacity: Capacity,
+    energy_unit: str = "kWh",
+    sources: tuple[str, ...] = ("First",),
+    second_unit: str = "",
 ) -> Vocabulary:
-    """All fields of a book with these units and these prepared rows."""
-    return collect(CHAPTERS, BookContext(weight_unit, currency, money_digits, capacity, energy_unit))
+    """All fields of a book with these units, these prepared rows and so many furnaces as ``sources`` names."""
+    ctx = BookContext(weight_unit, currency, money_digits, capacity, energy_unit, sources, second_unit)
+    return collect(CHAPTERS, ctx) if len(sources) == 1 else several.build(CHAPTERS, ctx)
 
 
 def collect(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:

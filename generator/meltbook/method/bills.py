@@ -25,6 +25,26 @@ MORE_COUNTED = "You count more than was billed"
 
 
 @dataclass(slots=True)
+class Waited:
+    """What all furnaces on a bill's source used in its days, and their rows that wait for a reading."""
+
+    all_bill_furnace: Maybe = None
+    all_bill_waiting: int | None = None
+
+
+@dataclass(slots=True)
+class BillsOfAll:
+    """The logs of several furnaces, each with its source."""
+
+    logs: Sequence[tuple[str, FurnaceLog]]
+
+    def on(self, source: str | None) -> list[FurnaceLog]:
+        """The logs of the furnaces on a source; the first where none is named, or there is no second."""
+        two = any(theirs == "Second" for theirs, _ in self.logs)
+        return [log for theirs, log in self.logs if not two or theirs == (source or "First")]
+
+
+@dataclass(slots=True)
 class Bill:
     """One bill. All is blank until both its days and its use are there, in order."""
 
@@ -42,6 +62,7 @@ class Bill:
     bill_waiting: int | None = None
     bill_side: str | None = None
     bill_word: str | None = None
+    together: Waited | None = None
 
 
 @dataclass(slots=True)
@@ -58,17 +79,22 @@ class Bills:
     bills_sentence: str | None = None
 
 
-def check_bills(typed: Sequence[BillRow], prepared: int, log: FurnaceLog, limit: Maybe) -> Bills:
-    """Hold every bill against the log. ``limit`` is the share that may stay unexplained."""
+def check_bills(
+    typed: Sequence[BillRow], prepared: int, log: FurnaceLog, limit: Maybe, of_all: BillsOfAll | None = None
+) -> Bills:
+    """Hold every bill against the log, or the logs of all furnaces. ``limit`` is the share that may stay unexplained."""
     allowed = dflt(limit, UNEXPLAINED)
     blank = BillRow()
     rows = [Bill(typed[at] if at < len(typed) else blank) for at in range(max(prepared, len(typed)))]
-    given = [bill for bill in rows if _hold_against(bill, log.rows, allowed)]
+    if of_all:
+        for bill in rows:
+            bill.together = Waited()
+    given = [bill for bill in rows if _hold_against(bill, log.rows, allowed, of_all)]
     bills = Bills(rows, allowed, len(given))
     if not given:
         return bills
     bills.bills_use = total(bill.typed.use for bill in given)
-    bills.bills_furnace = total(bill.bill_furnace for bill in given)
+    bills.bills_furnace = total(bill.together.all_bill_furnace if bill.together else bill.bill_furnace for bill in given)
     bills.bills_known = total(bill.bill_known for bill in given)
     explained = over(bills.bills_known, bills.bills_use)
     if explained is not None:
@@ -77,7 +103,7 @@ def check_bills(typed: Sequence[BillRow], prepared: int, log: FurnaceLog, limit:
     return bills
 
 
-def _hold_against(bill: Bill, log: Sequence[LogDay], allowed: float) -> bool:
+def _hold_against(bill: Bill, log: Sequence[LogDay], allowed: float, of_all: BillsOfAll | None) -> bool:
     first, last, billed = maybe_serial(bill.typed.start), maybe_serial(bill.typed.end), bill.typed.use
     if first is None or last is None or billed is None or last < first:
         return False
@@ -87,14 +113,20 @@ def _hold_against(bill: Bill, log: Sequence[LogDay], allowed: float) -> bool:
     bill.bill_waiting = sum(_waits(row, first, last) for row in log)
 
     bill.bill_furnace = total(a_day for row in log for a_day in _day_by_day(row, first, last))
-    bill.bill_known = total((bill.bill_furnace, bill.typed.metered, bill.typed.estimated))
+    used, waiting = bill.bill_furnace, bill.bill_waiting
+    if of_all and bill.together:
+        theirs = [log.rows for log in of_all.on(bill.typed.source)]
+        used = total(a_day for rows in theirs for row in rows for a_day in _day_by_day(row, first, last))
+        waiting = sum(_waits(row, first, last) for rows in theirs for row in rows)
+        bill.together.all_bill_furnace, bill.together.all_bill_waiting = used, waiting
+    bill.bill_known = total((used, bill.typed.metered, bill.typed.estimated))
     bill.bill_unexplained = billed - bill.bill_known
     bill.bill_share = over(bill.bill_unexplained, billed)
     if bill.bill_share is not None:
         # Nothing left over is no side: what rounding leaves of it must not tip the word one way or the other.
         bill.bill_side = MORE_BILLED if half_up(bill.bill_share, 6) > 0 else MORE_COUNTED
         explained = abs(bill.bill_share) <= allowed + CLOSENESS
-        bill.bill_word = ROWS_WAIT if bill.bill_waiting else EXPLAINED if explained else bill.bill_side
+        bill.bill_word = ROWS_WAIT if waiting else EXPLAINED if explained else bill.bill_side
     return True
 
 

@@ -110,6 +110,8 @@ class Book:
     letter: LetterRates
     pot_row: int = 1
     """0 if the owner chose a kind of pot that isn't one of the kinds of part."""
+    furnaces_unknown: int | None = None
+    """How many pieces name a furnace that there isn't; ``None`` in a book with one furnace."""
 
 
 @dataclass(slots=True)
@@ -146,14 +148,18 @@ def run_checks(book: Book, facts: SheetFacts) -> Verdict:
         first = f"first on {calendar(day).isoformat()}" if day else None
         checks.append(Check(number, state, flag(state == "LOOK"), day, first))
     failing = sum(check.check_look for check in checks)
-    sentence = {0: "All checks pass", 1: "1 check needs a look"}.get(failing, f"{failing} checks need a look")
     return Verdict(
         checks=checks,
         checks_total=len(checks),
         checks_failing=failing,
         checks_notes=sum(check.check_state == "NOTE" for check in checks),
-        checks_state=sentence,
+        checks_state=state_words(failing),
     )
+
+
+def state_words(failing: int) -> str:
+    """The sentence that every sheet shows."""
+    return {0: "All checks pass", 1: "1 check needs a look"}.get(failing, f"{failing} checks need a look")
 
 
 def _faulty_rows(log: FurnaceLog) -> dict[str, Callable[[LogDay], bool]]:
@@ -268,7 +274,7 @@ def _inputs_missing(book: Book) -> int:
 
 
 def _unknown_names(book: Book) -> int:
-    return unknown_channel(book) + unknown_picture(book) + flag(book.pot_row == 0)
+    return unknown_channel(book) + unknown_picture(book) + flag(book.pot_row == 0) + (book.furnaces_unknown or 0)
 
 
 def unknown_channel(book: Book) -> int:

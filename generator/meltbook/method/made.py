@@ -51,8 +51,27 @@ class Made:
     made_recovered: Maybe = None
 
 
-def what_was_made(shop: Shop, melt: Melt, rates: Rates, pieces: Sequence[PieceCost], pricing: Pricing) -> Made:
-    """Add up what was made, at the tags in force."""
+@dataclass(slots=True)
+class MadeOfAll:
+    """The furnaces' side of that time, for all of several furnaces."""
+
+    all_made_weight: float
+    all_made_charges: float
+    all_made_melt_days: float
+    all_made_hot_days: float
+    all_made_log_gathers: float
+    all_made_pool: Maybe
+
+
+def what_was_made(
+    shop: Shop,
+    melt: Melt,
+    rates: Rates,
+    pieces: Sequence[PieceCost],
+    pricing: Pricing,
+    of_all: MadeOfAll | None = None,
+) -> Made:
+    """Add up what was made, at the tags in force, and hold it against the furnace, or all of them."""
     between = shop.made_when == "Between your dates"
     period = melt.chosen if between else melt.all_time
     made = Made(
@@ -66,18 +85,26 @@ def what_was_made(shop: Shop, melt: Melt, rates: Rates, pieces: Sequence[PieceCo
         made_known=int(any(opt(piece.typed.made) > 0 for piece in pieces)),
     )
     made.made_pool = times(over(rates.furnace_pool, melt.window.period_weight), made.made_weight)
+    against = of_all or MadeOfAll(
+        opt(made.made_weight),
+        opt(made.made_charges),
+        opt(made.made_melt_days),
+        opt(made.made_hot_days),
+        opt(made.made_log_gathers),
+        made.made_pool,
+    )
     if made.made_known:
         made.made_pieces = total(each.made_count for each in made.pieces)
         made.made_gathers_total = total(each.made_gathers for each in made.pieces)
         made.made_glass_total = total(each.made_glass for each in made.pieces)
         made.made_value_total = total(each.made_value for each in made.pieces)
         made.made_furnace_total = total(each.made_furnace for each in made.pieces)
-        made.made_gather_share = over(made.made_gathers_total, made.made_log_gathers)
-        made.made_glass_share = over(made.made_glass_total, made.made_weight)
-        made.made_a_charge = over(made.made_value_total, made.made_charges)
-        made.made_a_melt_day = over(made.made_value_total, made.made_melt_days)
-        made.made_a_hot_day = over(made.made_value_total, made.made_hot_days)
-        made.made_recovered = over(made.made_furnace_total, made.made_pool)
+        made.made_gather_share = over(made.made_gathers_total, against.all_made_log_gathers)
+        made.made_glass_share = over(made.made_glass_total, against.all_made_weight)
+        made.made_a_charge = over(made.made_value_total, against.all_made_charges)
+        made.made_a_melt_day = over(made.made_value_total, against.all_made_melt_days)
+        made.made_a_hot_day = over(made.made_value_total, against.all_made_hot_days)
+        made.made_recovered = over(made.made_furnace_total, against.all_made_pool)
     return made
 
 

@@ -81,7 +81,7 @@ class PieceCost:
 
 @dataclass(slots=True)
 class Workshop:
-    """What a piece is costed against: the same for all pieces."""
+    """What a piece is costed against: the same for all pieces of one furnace."""
 
     shop: Shop
     rates: Rates
@@ -91,25 +91,28 @@ class Workshop:
     shares: Shares
 
 
-def cost_pieces(typed: Sequence[Piece], prepared: int, workshop: Workshop) -> list[PieceCost]:
-    """Cost every piece that has a name."""
+def cost_pieces(
+    typed: Sequence[Piece], prepared: int, workshop: Workshop, each: Sequence[Workshop] | None = None
+) -> list[PieceCost]:
+    """Cost every piece that has a name; with ``each``, every row against the workshop of its own furnace."""
     rows = [*typed, *(Piece() for _ in range(prepared - len(typed)))]
     glass_rows = glass_places(workshop.glasses)
     names = Counter(row.name for row in rows if row.name)
     pieces = []
     for position, row in enumerate(rows, start=1):
+        here = each[position - 1] if each else workshop
         piece = PieceCost(row, position, bool(row.name))
         pieces.append(piece)
         if piece.named:
             piece.piece_glass_row = glass_rows.get(row.glass, 0) if row.glass else 1
             piece.piece_twice = flag(names[row.name or ""] > 1)
-            _glass_and_furnace(piece, workshop)
-            _work(piece, workshop.rates)
-            _equipment(piece, workshop.equipment)
+            _glass_and_furnace(piece, here)
+            _work(piece, here.rates)
+            _equipment(piece, here.equipment)
             _add_up(piece)
-            _lowest(piece, workshop)
-            _own_time(piece, workshop.rates)
-            _what_is_missing(piece, workshop)
+            _lowest(piece, here)
+            _own_time(piece, here.rates)
+            _what_is_missing(piece, here)
         else:
             piece.piece_nameless = flag(any(getattr(row, key) not in (None, "") for key in TELLTALE))
     return pieces

@@ -26,13 +26,15 @@ class Results:
     """Values by field name.
 
     ``columns`` hold one value a data row, as many as the book has rows; ``seeds`` and ``ends`` hold the value
-    in the row above the first and below the last, for columns that have one.
+    in the row above the first and below the last, for columns that have one. ``groups`` says which rows of a
+    column of unlike rows, counted from 0, belong together.
     """
 
     scalars: dict[str, Value] = field(default_factory=dict)
     columns: dict[str, list[Value]] = field(default_factory=dict)
     seeds: dict[str, Value] = field(default_factory=dict)
     ends: dict[str, Value] = field(default_factory=dict)
+    groups: dict[str, range] = field(default_factory=dict)
 
     def put(self, **values: Value) -> None:
         """Add single figures."""

@@ -70,7 +70,11 @@ def _product(values: Iterable[object]) -> float:
 
 def publish_pairs(known: Known) -> None:
     """Add the three columns of the pairs."""
-    ways: list[Way] = [way for chapter in CHAPTERS for way in chapter(known)]
+    ways: list[Way] = []
+    for check, chapters in CHECKED.items():
+        found = [way for chapter in chapters for way in chapter(known)]
+        known.results.groups[check] = range(len(ways), len(ways) + len(found))
+        ways += found
     both = [way if isinstance(way, tuple) else (way, way) for way in ways]
     known.results.column("pair_one", [one for one, _ in both])
     known.results.column("pair_other", [other for _, other in both])
@@ -310,7 +314,8 @@ def _lines(known: Known) -> Iterator[Way]:
     yield known.total("cost_good")
     yield len(named)
     beside = known.typed("gathers", beside="drawn")
-    yield known.total("piece_drawn_used") + beside * opt(rates.gather_weight_used)
+    one_furnace = known.book.furnaces_unknown is None
+    yield known.total("piece_drawn_used") + (beside * opt(rates.gather_weight_used) if one_furnace else 0)
     yield known.total("piece_furnace_units")
     yield known.total("cost_furnace")
     yield known.total("piece_glass_row")
@@ -406,19 +411,17 @@ def _lists(known: Known) -> Iterator[Way]:
     yield total(_number(known.results.scalars[f"slice_{name}"]) for name in slices)
 
 
-CHAPTERS: tuple[Callable[[Known], Iterator[Way]], ...] = (
-    _readings,
-    _costs,
-    _days,
-    _tariffs,
-    _parts,
-    _periods,
-    _ladder,
-    _per_weight,
-    _rates,
-    _lines,
-    _losses,
-    _terms,
-    _tags,
-    _lists,
-)
+CHECKED: dict[str, tuple[Callable[[Known], Iterator[Way]], ...]] = {
+    "use_adds_up": (_readings,),
+    "cost_adds_up": (_costs,),
+    "days_add_up": (_days,),
+    "tariff_adds_up": (_tariffs,),
+    "wear_adds_up": (_parts,),
+    "campaigns_add_up": (_periods,),
+    "ladder_adds_up": (_ladder,),
+    "pricing_adds_up": (_per_weight, _rates),
+    "piece_costs_add_up": (_lines, _losses),
+    "prices_add_up": (_terms, _tags),
+    "ranking_adds_up": (_lists,),
+}
+"""The pairs by the check that looks at them, in order."""

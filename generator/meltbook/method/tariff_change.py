@@ -132,23 +132,40 @@ class Present:
     pricing: Pricing
 
 
-def change_tariff(letter: LetterRates, present: Present) -> TariffChange:
-    """Work the studio out once more, under the letter."""
-    studio, now, window = present.studio, present.now, present.melt.window
+def rates_under(letter: LetterRates, present: Present) -> tuple[Maybe, Maybe, Rates]:
+    """Every hot day and the standing charges per weight under the letter, and the bench's rates with them."""
+    window = present.melt.window
     hot = times(over(window.period_use, window.period_weight), letter.new_all_in)
     standing = over(times(letter.new_standing, DAYS_IN_YEAR), present.prices.year_weight)
-    rates = _rates_after(present, hot, standing)
+    return hot, standing, _rates_after(present, hot, standing)
+
+
+def change_tariff(
+    letter: LetterRates,
+    present: Present,
+    afterwards: Sequence[Workshop] | None = None,
+    *,
+    known: bool | None = None,
+) -> TariffChange:
+    """Work the studio out once more, under the letter.
+
+    With several furnaces ``afterwards`` is what each row of Pieces is costed against then, and ``known`` whether any
+    of the furnaces has a rate then.
+    """
+    studio, now, window = present.studio, present.now, present.melt.window
+    hot, standing, rates = rates_under(letter, present)
 
     energy_year = times(window.period_use, plus(letter.new_all_in, times(-1, now.price_now)))
     standing_year = times(plus(letter.new_standing, times(-1, now.standing_now)), DAYS_IN_YEAR)
     year = plus(energy_year, standing_year)
 
     tolerance = dflt(studio.letter.retag_tolerance, DEFAULT_TOLERANCE)
-    pieces = _pieces_after(present, rates, tolerance)
+    pieces = _pieces_after(present, rates, tolerance, afterwards)
     lines = _retag_list(present, pieces)
     verdicts = Counter(piece.tag_verdict for piece in pieces)
     listed = verdicts[RETAG] + verdicts[ALREADY_SHORT]
-    known = rates.furnace_rate is not None
+    if known is None:
+        known = rates.furnace_rate is not None
     start = maybe_serial(studio.letter.letter_start) if letter.letter_given else None
     return TariffChange(
         pieces=pieces,
@@ -200,14 +217,16 @@ def _rates_after(present: Present, hot: Maybe, standing: Maybe) -> Rates:
     return rates
 
 
-def _pieces_after(present: Present, rates: Rates, tolerance: float) -> list[PieceAfter]:
+def _pieces_after(
+    present: Present, rates: Rates, tolerance: float, afterwards: Sequence[Workshop] | None
+) -> list[PieceAfter]:
     """Cost and price every piece under the letter, with the tag that is on it now."""
     studio, tags = present.studio, present.pricing.tags
     tagged = [
         piece.typed.model_copy(update={"tag": tag.tag_in_force})
         for piece, tag in zip(present.pieces, tags, strict=True)
     ]
-    costed = cost_pieces(tagged, len(tagged), replace(present.workshop, rates=rates))
+    costed = cost_pieces(tagged, len(tagged), replace(present.workshop, rates=rates), afterwards)
     priced = price_pieces(costed, studio.channels, studio.shop)
     found = []
     for piece, tag, cost, price in zip(present.pieces, tags, costed, priced.tags, strict=True):

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from meltbook.fields.kernel import Vocabulary
 from meltbook.sheets import (
     bill_check,
     checks,
     costs,
     furnace_decisions,
+    further,
     glass,
     how,
     log,
@@ -26,8 +28,17 @@ from meltbook.sheets.kernel import Sheet
 __all__ = ["book_sheets"]
 
 
-def book_sheets() -> tuple[Sheet, ...]:
-    """Declare every sheet of the book, in the order of the tabs."""
+def book_sheets(vocabulary: Vocabulary | None = None) -> tuple[Sheet, ...]:
+    """Declare every sheet of the book, in the order of the tabs.
+
+    Where the vocabulary has several furnaces, each further one has sheets of its own.
+    """
+    sheets = _sheets()
+    return further.with_further(sheets, vocabulary) if vocabulary and further.has_several(vocabulary) else sheets
+
+
+def _sheets() -> tuple[Sheet, ...]:
+    """The sheets of a book with one furnace."""
     return (
         start.sheet(),
         shop.sheet(),

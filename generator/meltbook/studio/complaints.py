@@ -6,6 +6,7 @@ import datetime as dt
 import math
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from difflib import get_close_matches
 
 from pydantic import ValidationError
@@ -93,17 +94,36 @@ def problems_of(error: ValidationError, *, place: str = "") -> list[Problem]:
 
 def _problem(detail: ErrorDetails, place: str) -> Problem:
     where = tuple(part for part in detail["loc"] if not (isinstance(part, str) and "[" in part))
+    whose, where = _whose(where)
     table = str(where[0]) if where else ""
     row = next((part + 1 for part in where if isinstance(part, int)), None)
     key = str(where[-1]) if len(where) > 1 and isinstance(where[-1], str) else ""
     kind, value = detail["type"], detail["input"]
     if kind == "extra_forbidden":
-        return _unknown(table, row, key, place)
+        return _of(whose, _unknown(table, row, key, place))
+    if where == (SOURCE,):
+        return Problem(whose, None, SOURCE, shown(value), "First or Second", "Choose one of these words.")
     if not key:
-        return _misshapen(table, row, value)
+        return _of(whose, _misshapen(table, row, value))
     expected = expectations(table)[key]
     wanted = _wanted(detail, expected)
-    return Problem(table, row, key, shown(value), wanted, advice(value, expected))
+    return _of(whose, Problem(table, row, key, shown(value), wanted, advice(value, expected)))
+
+
+SOURCE = "source"
+
+
+def _whose(where: tuple[int | str, ...]) -> tuple[str, tuple[int | str, ...]]:
+    """Which further furnace, or the second source, a complaint is about, and where in it."""
+    if len(where) > 2 and where[0] == "more_furnaces" and isinstance(where[1], int):
+        return f"furnace {where[1] + 2}", where[2:]
+    if len(where) > 1 and where[0] == "second_source":
+        return "the second source", where[1:]
+    return "", where
+
+
+def _of(whose: str, problem: Problem) -> Problem:
+    return replace(problem, sheet=f"{whose}, {problem.sheet}" if problem.sheet else whose) if whose else problem
 
 
 def _wanted(detail: ErrorDetails, expected: Expected) -> str:
@@ -117,7 +137,7 @@ def _wanted(detail: ErrorDetails, expected: Expected) -> str:
 
 def _unknown(table: str, row: int | None, key: str, place: str) -> Problem:
     if not key:
-        known: Sequence[str] = ("about", *table_names())
+        known: Sequence[str] = ("about", *table_names(), "place", "more_furnaces", "second_source")
         near = get_close_matches(table, known, n=1)
         what = f"a section {table!r}"
         return Problem(place, None, "", what, f"one of {', '.join(known)}", _guess(near, table))

@@ -13,6 +13,7 @@ from typing import Any, Literal, get_args
 
 from pydantic import BaseModel
 
+from meltbook.studio.furnaces import Melt, Place, SourceLimit
 from meltbook.studio.model import PREFIXES, SECTIONS, Studio
 
 Sort = Literal["number", "whole", "date", "text", "choice"]
@@ -67,8 +68,14 @@ class Expected:
         return words[near[0]] if near else ""
 
 
+_ELSEWHERE: dict[str, type[BaseModel]] = {"place": Place, "melt": Melt, "limit": SourceLimit}
+"""The sections that only further furnaces, and a second source, have."""
+
+
 def row_model(table: str) -> type[BaseModel]:
     """The model of a section, or of one row of a table."""
+    if table in _ELSEWHERE:
+        return _ELSEWHERE[table]
     annotation = Studio.model_fields[table].annotation
     model = annotation if table in SECTIONS else get_args(annotation)[0]
     assert isinstance(model, type) and issubclass(model, BaseModel)

@@ -92,8 +92,7 @@ def parse_studio(text: str, place: str) -> StudioFile:
 
 
 def _validated(data: dict[str, Any], place: str, problems: list[Problem]) -> Studio | None:
-    # Strict types want tuples where TOML has lists.
-    rows = {key: tuple(part) if key in PREFIXES and isinstance(part, list) else part for key, part in data.items()}
+    rows = _as_tuples(data)
     try:
         studio = Studio.model_validate(rows, strict=True)
     except ValidationError as error:
@@ -110,7 +109,35 @@ def _validated(data: dict[str, Any], place: str, problems: list[Problem]) -> Stu
                 "Such as USD, EUR or JPY.",
             )
         )
+    if studio.second_source is None:
+        problems.extend(
+            Problem(
+                f"furnace {number}",
+                None,
+                "source",
+                "Second",
+                "First, or a second source",
+                "Describe the second source in the section [second_source].",
+            )
+            for number, furnace in enumerate(studio.more_furnaces, start=2)
+            if furnace.source == "Second"
+        )
     return studio
+
+
+def _as_tuples(data: dict[str, Any]) -> dict[str, Any]:
+    """Strict types want tuples where TOML has lists: of a table's rows, and within further furnaces."""
+    found: dict[str, Any] = {}
+    for key, part in data.items():
+        if key in PREFIXES and isinstance(part, list):
+            found[key] = tuple(part)
+        elif key == "more_furnaces" and isinstance(part, list):
+            found[key] = tuple(_as_tuples(one) if isinstance(one, dict) else one for one in part)
+        elif key == "second_source" and isinstance(part, dict):
+            found[key] = _as_tuples(part)
+        else:
+            found[key] = part
+    return found
 
 
 def _syntax(message: str, text: str, place: str) -> Problem:

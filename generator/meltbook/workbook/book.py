@@ -32,7 +32,7 @@ class BookParts:
 def book_parts(studio: Studio, capacity: Capacity) -> BookParts:
     """Declare, place and compute a book without writing it."""
     vocabulary = vocabulary_for(studio, capacity)
-    sheets = book_sheets()
+    sheets = book_sheets(vocabulary)
     return BookParts(
         vocabulary=vocabulary,
         sheets=sheets,
@@ -49,6 +49,8 @@ def vocabulary_for(studio: Studio, capacity: Capacity) -> Vocabulary:
         currency=studio.shop.currency,
         money_digits=money_digits(studio.shop.currency),
         capacity=capacity,
+        sources=("First", *(furnace.source for furnace in studio.more_furnaces)),
+        second_unit=studio.second_source.energy_unit if studio.second_source else "",
     )
 
 
@@ -67,10 +69,11 @@ def make_book(
         StudioError: the studio has more rows than the book prepares.
     """
     capacity = capacity or Capacity()
+    vocabulary = vocabulary_for(studio, capacity)
     return write_book(
         path,
-        vocabulary_for(studio, capacity),
-        book_sheets(),
+        vocabulary,
+        book_sheets(vocabulary),
         studio,
         compute(studio, capacity),
         BookOptions(

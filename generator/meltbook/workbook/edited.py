@@ -23,6 +23,7 @@ from meltbook.studio.base import WeightUnit
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.complaints import shown
 from meltbook.studio.currency import is_currency
+from meltbook.studio.furnaces import FURNACE_WORDS, MOST_FURNACES, SECOND_SOURCE
 from meltbook.studio.model import Studio
 from meltbook.units import BILLED_KILOJOULES, money_digits
 from meltbook.workbook.cells import EMPTY, Cell
@@ -86,9 +87,10 @@ def read_book(path: Path) -> EditedBook:
     _check_version(file)
     problems: list[Problem] = []
     unit, energy, currency = _choices(file)
-    vocabulary = _vocabulary(unit, energy, currency, Capacity())
-    capacity = _capacity(file, vocabulary)
-    vocabulary = _vocabulary(unit, energy, currency, capacity)
+    sources, second = _sources(file)
+    vocabulary = _vocabulary(unit, energy, currency, Capacity(), sources, second)
+    capacity = _capacities(file, vocabulary, sources)
+    vocabulary = _vocabulary(unit, energy, currency, capacity, sources, second)
     problems.extend(_changed_choices(file, vocabulary))
     placement = _placement(file, vocabulary, problems)
     _report_lost(file, vocabulary, placement, problems)
@@ -106,13 +108,29 @@ def read_book(path: Path) -> EditedBook:
     )
 
 
-def _vocabulary(unit: WeightUnit, energy: str, currency: str, capacity: Capacity) -> Vocabulary:
+def _sources(file: BookFile) -> tuple[tuple[str, ...], str]:
+    """The source of each furnace in the file, and what the second source bills in, if there is one."""
+    area = file.names.areas.get("furnace_source")
+    if area is None:
+        return ("First",), ""
+    cells = (file.cell(area.sheet, row, area.left).value for row in range(area.top, area.bottom + 1))
+    unit = _named_value(file, f"energy_unit_{SECOND_SOURCE}")
+    known = unit in BILLED_KILOJOULES
+    sources = tuple("Second" if value == "Second" and known else "First" for value in cells)
+    return sources[:MOST_FURNACES], str(unit) if known else ""
+
+
+def _vocabulary(
+    unit: WeightUnit, energy: str, currency: str, capacity: Capacity, sources: tuple[str, ...], second: str
+) -> Vocabulary:
     return build(
         weight_unit=unit,
         currency=currency,
         money_digits=money_digits(currency),
         capacity=capacity,
         energy_unit=energy,
+        sources=sources,
+        second_unit=second,
     )
 
 
@@ -193,14 +211,24 @@ def _table_rows(file: BookFile, vocabulary: Vocabulary, table: Table) -> int | N
     return counts.most_common(1)[0][0] if counts else None
 
 
-def _capacity(file: BookFile, vocabulary: Vocabulary) -> Capacity:
+def _capacities(file: BookFile, vocabulary: Vocabulary, sources: tuple[str, ...]) -> Capacity:
+    """The rows of every table, those of further furnaces and of the second source too."""
+    if len(sources) == 1:
+        return _capacity(file, vocabulary)
+    more = tuple(_capacity(file, vocabulary, f"_{word}") for word in FURNACE_WORDS[1 : len(sources)])
+    tariffs = vocabulary.tables.get(f"tariffs_{SECOND_SOURCE}")
+    second = _table_rows(file, vocabulary, tariffs) if tariffs is not None else None
+    return replace(_capacity(file, vocabulary), more=more, second=second or 0)
+
+
+def _capacity(file: BookFile, vocabulary: Vocabulary, end: str = "") -> Capacity:
     found: dict[str, int] = {}
     for part in fields(Capacity):
-        table = vocabulary.tables.get(part.name)
+        table = vocabulary.tables.get(part.name + end, vocabulary.tables.get(part.name))
         rows = _table_rows(file, vocabulary, table) if table is not None else None
         if rows is not None:
             found[part.name] = rows
-    periods = vocabulary.tables.get("periods")
+    periods = vocabulary.tables.get("periods" + end)
     rows = _table_rows(file, vocabulary, periods) if periods is not None else None
     if rows is not None and rows > BEFORE_CAMPAIGNS:
         found["campaigns"] = rows - BEFORE_CAMPAIGNS
@@ -287,7 +315,7 @@ def _check_rows(vocabulary: Vocabulary, columns: Mapping[str, ColumnSpot], probl
 
 def _report_lost(file: BookFile, vocabulary: Vocabulary, placement: Placement, problems: list[Problem]) -> None:
     """Names that are gone, stand for nothing, or are there twice."""
-    made = place(book_sheets(), vocabulary, complete=False)
+    made = place(book_sheets(vocabulary), vocabulary, complete=False)
     homes = {name: spot.sheet for name, spot in made.scalars.items()}
     homes |= {name: column.sheet for name, column in made.columns.items()}
     lost = homes.keys() - placement.scalars.keys() - placement.columns.keys()

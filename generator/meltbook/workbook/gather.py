@@ -9,9 +9,20 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from meltbook.errors import Problem
-from meltbook.fields.kernel import Vocabulary
+from meltbook.fields.kernel import Fixed, Vocabulary
 from meltbook.studio.complaints import advice, shown
 from meltbook.studio.expect import expectations, input_name, row_model
+from meltbook.studio.furnaces import (
+    FURNACE_SECTIONS,
+    FURNACE_TABLES,
+    FURNACE_WORDS,
+    SECOND_SOURCE,
+    SOURCE_SECTIONS,
+    SOURCE_TABLES,
+    MoreFurnace,
+    SecondSource,
+    Source,
+)
 from meltbook.studio.model import PREFIXES, SECTIONS, Studio
 from meltbook.workbook.cells import Cell, CellValue
 from meltbook.workbook.inputs import Fault, StudioValue, take
@@ -52,42 +63,46 @@ class _Gatherer:
     problems: list[Problem] = field(default_factory=list)
     raw: dict[str, list[CellValue]] = field(default_factory=dict)
 
-    def section(self, section: str, given: Mapping[str, str]) -> Row:
-        """What is typed into the single cells of a section; a key that can't be used is left out."""
+    def section(self, section: str, given: Mapping[str, str], end: str = "") -> Row:
+        """What is typed into the single cells of a section; a key that can't be used is left out.
+
+        ``end`` is what the names of a further furnace's or the second source's fields end in.
+        """
         values: Row = {}
         for key, expected in expectations(section).items():
-            spot = self.placement.scalars.get(key)
-            if key in given:
+            name = key + end
+            spot = self.placement.scalars.get(name)
+            if key in given and not end:
                 values[key] = given[key]
             elif spot is not None:
                 cell = self.file.cell(spot.sheet, spot.row, spot.col)
                 value, fault = take(cell, expected, is_name=key in NAME_INPUTS)
                 if fault is None:
                     values[key] = value
-                    self.raw[key] = [cell.value]
+                    self.raw[name] = [cell.value]
                 else:
-                    self.problems.append(Problem(spot.sheet, spot.row + 1, self.label(key), *fault))
+                    self.problems.append(Problem(spot.sheet, spot.row + 1, self.label(name), *fault))
         return values
 
-    def table(self, table: str) -> list[Row]:
+    def table(self, table: str, end: str = "") -> list[Row]:
         """What is typed into a table, one dictionary a row, as far as the last row with anything in it."""
         rows: list[Row] = []
         for key, expected in expectations(table).items():
-            name = input_name(table, key)
+            name = input_name(table, key) + end
             spot = self.placement.columns.get(name)
             if spot is None:
                 continue
             for position, cell in self._column(name, spot):
                 if cell.is_empty and expected.optional:
                     continue
-                value, fault = take(cell, expected, is_name=name in NAME_INPUTS)
+                value, fault = take(cell, expected, is_name=name.removesuffix(end) in NAME_INPUTS)
                 while len(rows) <= position:
                     rows.append({})
                 if fault is None:
                     rows[position][key] = value
                 else:
                     self.problems.append(Problem(spot.sheet, spot.first + position + 1, self.label(name), *fault))
-            if name in NAME_INPUTS:
+            if name.removesuffix(end) in NAME_INPUTS:
                 self.raw[name] = [cell.value for _, cell in self._column(name, spot)]
         return rows
 
@@ -107,16 +122,42 @@ class _Gatherer:
 def gather(file: BookFile, vocabulary: Vocabulary, placement: Placement, given: Mapping[str, str]) -> Gathered:
     """Read every input cell. ``given`` are values that were read already: the unit and the currency."""
     work = _Gatherer(file, vocabulary, placement)
-    sections = {section: work.section(section, given) for section in SECTIONS}
-    tables = {table: work.table(table) for table in PREFIXES}
-    _as_listed(work, sections, tables)
-    parts: dict[str, Any] = {name: _model(work, name, values, None) for name, values in sections.items()}
-    for table, rows in tables.items():
-        parts[table] = tuple(_model(work, table, row, position) for position, row in enumerate(rows))
+    parts: dict[str, Any] = _part(work, (*SECTIONS, "place"), tuple(PREFIXES), given)
+    parts["more_furnaces"] = tuple(
+        MoreFurnace(source=source, **_part(work, FURNACE_SECTIONS, FURNACE_TABLES, {}, f"_{word}"))
+        for word, source in zip(FURNACE_WORDS[1:], sources_of(vocabulary)[1:], strict=False)
+    )
+    if f"energy_unit_{SECOND_SOURCE}" in vocabulary.scalars:
+        unit = vocabulary.scalars[f"energy_unit_{SECOND_SOURCE}"]
+        assert isinstance(unit, Fixed)
+        second = _part(work, SOURCE_SECTIONS, SOURCE_TABLES, {}, f"_{SECOND_SOURCE}")
+        parts["second_source"] = SecondSource.model_validate({"energy_unit": unit.values[0], **second})
     return Gathered(Studio(**parts), work.problems)
 
 
-def _model(work: _Gatherer, table: str, values: Row, position: int | None) -> BaseModel:
+def sources_of(vocabulary: Vocabulary) -> tuple[Source, ...]:
+    """The source of each furnace of a book."""
+    if "furnace_source" not in vocabulary.columns:
+        return ("First",)
+    item = vocabulary.columns["furnace_source"][1]
+    assert isinstance(item, Fixed)
+    return tuple("Second" if value == "Second" else "First" for value in item.values)
+
+
+def _part(
+    work: _Gatherer, names: tuple[str, ...], listed: tuple[str, ...], given: Mapping[str, str], end: str = ""
+) -> dict[str, Any]:
+    """Some sections and tables of the shop, of a furnace or of a source, as their models."""
+    sections = {section: work.section(section, given, end) for section in names}
+    tables = {table: work.table(table, end) for table in listed}
+    _as_listed(work, sections, tables, end)
+    parts: dict[str, Any] = {name: _model(work, name, values, None, end) for name, values in sections.items()}
+    for table, rows in tables.items():
+        parts[table] = tuple(_model(work, table, row, position, end) for position, row in enumerate(rows))
+    return parts
+
+
+def _model(work: _Gatherer, table: str, values: Row, position: int | None, end: str) -> BaseModel:
     """A section or row as its model. What the model still refuses becomes a problem and counts as not
     typed.
     """
@@ -127,7 +168,7 @@ def _model(work: _Gatherer, table: str, values: Row, position: int | None) -> Ba
     except ValidationError as error:
         for detail in error.errors(include_url=False):
             key = str(detail["loc"][0])
-            name, expected = input_name(table, key), expectations(table)[key]
+            name, expected = input_name(table, key) + end, expectations(table)[key]
             fault = Fault(shown(detail["input"]), str(expected), advice(detail["input"], expected))
             work.problems.append(_at(work, name, position, fault))
             kept.pop(key, None)
@@ -142,17 +183,20 @@ def _at(work: _Gatherer, name: str, position: int | None, fault: Fault) -> Probl
     return Problem(spot.sheet, spot.first + position + 1, work.label(name), *fault)
 
 
-def _as_listed(work: _Gatherer, sections: dict[str, Row], tables: dict[str, list[Row]]) -> None:
+def _as_listed(work: _Gatherer, sections: dict[str, Row], tables: dict[str, list[Row]], end: str) -> None:
     """Give each name the spelling of the list it is looked up in: spreadsheets look past capitals.
 
     They don't look past the difference between the number 96 and the text 96, so that is a problem.
     """
     for (table, key), source in LISTS.items():
+        if table not in sections and table not in tables:
+            continue
         listed: dict[tuple[bool, str], str] = {}
-        for value in work.raw.get(input_name(*source), []):
+        own = input_name(*source) + end
+        for value in work.raw.get(own if own in work.raw else input_name(*source), []):
             if isinstance(value, float | str) and value != "":
                 listed.setdefault(_looked_up(value), _text(value))
-        name = input_name(table, key)
+        name = input_name(table, key) + end
         rows = [sections[table]] if table in SECTIONS else tables[table]
         for position, row in enumerate(rows):
             if row.get(key) is None:

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import TypeAlias
 
+from pydantic import BaseModel
+
 from meltbook.errors import Problem, StudioError
 from meltbook.fields.kernel import Fixed, Input, Plain, Vocabulary
+from meltbook.studio.furnaces import (
+    FURNACE_SECTIONS,
+    FURNACE_TABLES,
+    FURNACE_WORDS,
+    SECOND_SOURCE,
+    SOURCE_SECTIONS,
+    SOURCE_TABLES,
+)
 from meltbook.studio.model import PREFIXES, SECTIONS, Studio
 
 Typed: TypeAlias = Plain | None
@@ -30,17 +40,36 @@ def day_number(day: date) -> int:
 
 
 def typed_values(studio: Studio) -> TypedValues:
-    """Each section's keys are field names; each table's keys are, with the table's prefix before them."""
-    scalars: dict[str, Typed] = {}
-    for section in SECTIONS:
-        part = getattr(studio, section)
-        scalars |= {key: _plain(getattr(part, key)) for key in type(part).model_fields}
-    columns: dict[str, tuple[Typed, ...]] = {}
-    for table, prefix in PREFIXES.items():
-        rows = getattr(studio, table)
-        keys = type(rows[0]).model_fields if rows else ()
-        columns |= {prefix + key: tuple(_plain(getattr(row, key)) for row in rows) for key in keys}
+    """Each section's keys are field names; each table's keys are, with the table's prefix before them.
+
+    Those of a further furnace and of the second source end in its word besides.
+    """
+    scalars = _sections(studio, (*SECTIONS, "place"))
+    columns = _tables(studio, tuple(PREFIXES))
+    for word, furnace in zip(FURNACE_WORDS[1:], studio.more_furnaces, strict=False):
+        scalars |= _sections(furnace, FURNACE_SECTIONS, f"_{word}")
+        columns |= _tables(furnace, FURNACE_TABLES, f"_{word}")
+    if studio.second_source:
+        scalars |= _sections(studio.second_source, SOURCE_SECTIONS, f"_{SECOND_SOURCE}")
+        columns |= _tables(studio.second_source, SOURCE_TABLES, f"_{SECOND_SOURCE}")
     return TypedValues(scalars, columns)
+
+
+def _sections(owner: BaseModel, sections: Iterable[str], end: str = "") -> dict[str, Typed]:
+    found: dict[str, Typed] = {}
+    for section in sections:
+        part = getattr(owner, section)
+        found |= {key + end: _plain(getattr(part, key)) for key in type(part).model_fields}
+    return found
+
+
+def _tables(owner: BaseModel, tables: Iterable[str], end: str = "") -> dict[str, tuple[Typed, ...]]:
+    found: dict[str, tuple[Typed, ...]] = {}
+    for table in tables:
+        rows = getattr(owner, table)
+        keys = type(rows[0]).model_fields if rows else ()
+        found |= {PREFIXES[table] + key + end: tuple(_plain(getattr(row, key)) for row in rows) for key in keys}
+    return found
 
 
 def check_it_fits(values: TypedValues, vocabulary: Vocabulary, rows_of: Mapping[str, int]) -> None:

@@ -1,0 +1,451 @@
+"""Several furnaces side by side: what each costs to price with, what all of them make together.
+
+One row a furnace repeats what pieces are costed by and what the owner compares; the cost over all furnaces weighs
+each by the glass that it melted. A piece takes the rates of the furnace that it names.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
+from meltbook.fields.words import amount_words
+
+PER_WEIGHT = "{currency}/{weight}"
+MONEY = "{currency}"
+
+REPEATED: tuple[tuple[str, str, str, Shape, str], ...] = (
+    ("charged", "period_weight.1", "Glass charged", Shape.WEIGHT, "{weight}"),
+    ("energy_cost", "period_cost.1", "Energy cost", Shape.MONEY, MONEY),
+    ("happened", "line_own.1", "Everything, what happened", Shape.RATE, PER_WEIGHT),
+    ("window_weight", "period_weight.3", "Glass, last 12 months", Shape.WEIGHT, "{weight}"),
+    ("price_charge", "price_charge", "One more charge, energy", Shape.RATE, PER_WEIGHT),
+    ("price_melt", "price_melt", "Melting and blowing days", Shape.RATE, PER_WEIGHT),
+    ("price_hot", "price_hot", "Every hot day", Shape.RATE, PER_WEIGHT),
+    ("price_standing", "price_standing", "Service and demand", Shape.RATE, PER_WEIGHT),
+    ("price_wear", "price_wear", "Pots and elements", Shape.RATE, PER_WEIGHT),
+    ("price_glass", "price_glass", "Raw glass", Shape.RATE, PER_WEIGHT),
+    ("price_own", "price_own", "The furnace itself", Shape.RATE, PER_WEIGHT),
+    ("price_line_own", "price_line_own", "Everything", Shape.RATE, PER_WEIGHT),
+    ("furnace_pool", "furnace_pool", "To recover in 12 months", Shape.MONEY, MONEY),
+    ("effect_year", "effect_year", "New tariff, more in a year", Shape.MONEY, MONEY),
+    ("gather_weight_used", "gather_weight_used", "Glass in one gather", Shape.WEIGHT, "{weight}"),
+    ("low_rate", "low_rate", "One more weight drawn", Shape.RATE, PER_WEIGHT),
+    ("own_known", "own_known", "Ownership is known", Shape.COUNT, ""),
+)
+"""What each furnace's row repeats: the end of the column's name, the figure, its label, shape and unit."""
+
+SUMMED = ("charged", "energy_cost", "window_weight", "furnace_pool", "effect_year")
+LADDER = ("charge", "melt", "hot", "standing", "wear", "glass", "own", "line_own")
+
+BY_PIECE: tuple[tuple[str, str, Shape, str], ...] = (
+    ("furnace_rate", "Furnace rate", Shape.RATE, "{currency} each"),
+    ("gather_weight_used", "Glass in one gather", Shape.WEIGHT, "{weight}"),
+    ("low_rate", "One more weight drawn", Shape.RATE, PER_WEIGHT),
+    ("price_wear", "Pots and elements", Shape.RATE, PER_WEIGHT),
+    ("own_known", "Ownership is known", Shape.COUNT, ""),
+    ("rate_after", "Furnace rate after", Shape.RATE, "{currency} each"),
+)
+"""What a piece reads of its furnace."""
+
+_BLANK = '""'
+_NOWHERE = {"own_known": "0"}
+"""What is read of a furnace that there isn't, where that is not nothing at all."""
+
+MADE: tuple[tuple[str, str, Shape, str], ...] = (
+    ("made_weight", "Glass charged", Shape.WEIGHT, "{weight}"),
+    ("made_charges", "Charges", Shape.COUNT, "charges"),
+    ("made_melt_days", "Charge and blow days", Shape.DAYS, "days"),
+    ("made_hot_days", "Hot days", Shape.DAYS, "days"),
+    ("made_log_gathers", "Gathers logged", Shape.FACTOR, "gathers"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Many:
+    """The furnaces of a book: the word that each one's names end in ("" for the first), and its source."""
+
+    words: tuple[str, ...]
+    sources: tuple[str, ...]
+
+    def each(self, name: str) -> tuple[str, ...]:
+        """A figure of every furnace; what follows a dot in its name stays behind it."""
+        stem, dot, rest = name.partition(".")
+        return tuple(f"{stem}_{word}{dot}{rest}" if word else name for word in self.words)
+
+    def on(self, source: str, name: str) -> tuple[str, ...]:
+        """A figure of the furnaces on one source."""
+        return tuple(one for one, theirs in zip(self.each(name), self.sources, strict=True) if theirs == source)
+
+
+def places(many: Many) -> tuple[Item, ...]:
+    """What is typed to tell the furnaces apart, and the part of the standing charges that each carries."""
+    found: list[Item] = []
+    for number, (word, source) in enumerate(zip(many.words, many.sources, strict=True), start=1):
+        end = f"_{word}" if word else ""
+        found += [
+            Input(
+                f"furnace_name{end}",
+                "Name of the furnace",
+                Shape.TEXT,
+                note="Your own word for it, by which pieces name it.",
+            ),
+            Input(
+                f"standing_part{end}",
+                "Part of service and demand",
+                Shape.SHARE,
+                note="Of these charges on its source, the part that this furnace carries. Blank: equal parts.",
+                typed=Typed(minimum=0, maximum=1),
+            ),
+            Figure(
+                f"standing_part_used{end}",
+                "Part of service and demand, used",
+                Shape.SHARE,
+                note="As typed, else an equal part among the furnaces on its source.",
+                formula=f"IF(ISNUMBER(standing_part{end}),standing_part{end},"
+                f'1/COUNTIF(furnace_source.all,"{source}"))',
+            ),
+            Figure(
+                f"furnace_title{end}",
+                "Furnace",
+                Shape.TEXT,
+                note="Its name, or its number where none is typed.",
+                formula=f'IF(furnace_name{end}="","Furnace "&furnace_no.{number},furnace_name{end})',
+            ),
+        ]
+    return tuple(found)
+
+
+def totals(many: Many) -> tuple[Item, ...]:
+    """What all furnaces come to."""
+    return (_last_day(many), *_rates(many), *_sums(), *_over_all(), *_made(many))
+
+
+def _last_day(many: Many) -> Figure:
+    return Figure(
+        "logs_next_day",
+        "Day after all logs",
+        Shape.DATE,
+        note="The day after the last one that any furnace's log reaches; 0 while all are empty.",
+        formula=f"MAX({','.join(many.each('next_day.all'))})",
+    )
+
+
+def _rates(many: Many) -> tuple[Item, ...]:
+    def together(name: str, label: str, source: str) -> Figure:
+        every = ",".join(many.each(source))
+        return Figure(
+            name,
+            label,
+            Shape.RATE,
+            unit="{currency} a minute",
+            note="All furnaces together, as far as they are known: every bench minute pays for all of them.",
+            formula=f'IF(COUNT({every})=0,"",SUM({every}))',
+        )
+
+    return (
+        together("minutes_rate", "Furnaces per bench minute", "rate_minute"),
+        together("minutes_rate_after", "Furnaces per bench minute after", "rate_after"),
+        Figure(
+            "any_rate_after",
+            "A new tariff is worked out",
+            Shape.COUNT,
+            note="1 if it is for any furnace.",
+            formula='IF(COUNT(each_rate_after.all)=0,"",1)',
+        ),
+    )
+
+
+def _sums() -> tuple[Item, ...]:
+    shown = {end: (label, shape, unit) for end, _, label, shape, unit in REPEATED}
+    return tuple(
+        Figure(
+            f"all_{end}",
+            shown[end][0],
+            shown[end][1],
+            unit=shown[end][2],
+            note="Of all furnaces, as far as they are known.",
+            formula=f'IF(COUNT(each_{end}.all)=0,"",SUM(each_{end}.all))',
+        )
+        for end in SUMMED
+    )
+
+
+def _over_all() -> tuple[Item, ...]:
+    shown = {end: label for end, _, label, _, _ in REPEATED}
+
+    def weighed(name: str, label: str, column: str, weight: str) -> Figure:
+        known = f'COUNTIFS({weight}.all,">0",{column}.all,is_number)'
+        return Figure(
+            name,
+            label,
+            Shape.RATE,
+            unit=PER_WEIGHT,
+            note="Over all furnaces, each weighed by its glass; blank until it is known of each that melted any.",
+            formula=f'IF(COUNTIF({weight}.all,">0")>{known},"",SUMPRODUCT({column}.all,{weight}.all)/SUM({weight}.all))',
+            nonzero=(f"all_{weight.removeprefix('each_')}",),
+        )
+
+    return (
+        weighed("all_happened", shown["happened"], "each_happened", "each_charged"),
+        *(
+            weighed(f"all_price_{step}", shown[f"price_{step}"], f"each_price_{step}", "each_window_weight")
+            for step in LADDER
+        ),
+        Figure(
+            "furnaces_sentence",
+            "The answer",
+            Shape.TEXT,
+            formula='"Over all furnaces a "&weight_unit&" costs "&'
+            f'{amount_words("all_price_line_own")}&" to price with."',
+            needs=("all_price_line_own",),
+        ),
+    )
+
+
+def _made(many: Many) -> tuple[Item, ...]:
+    pool = ",".join(many.each("made_pool"))
+    return (
+        *(
+            Figure(
+                f"all_{name}",
+                f"{label}, all furnaces",
+                shape,
+                unit=unit,
+                note="In the time that pieces were counted for.",
+                formula=f"SUM({','.join(many.each(name))})",
+            )
+            for name, label, shape, unit in MADE
+        ),
+        Figure(
+            "all_made_pool",
+            "Furnace cost of that time, all furnaces",
+            Shape.MONEY,
+            unit=MONEY,
+            note="Of the furnaces whose cost is known.",
+            formula=f'IF(COUNT({pool})=0,"",SUM({pool}))',
+        ),
+    )
+
+
+def compared(many: Many) -> Table:
+    """One row a furnace."""
+    rows = len(many.words)
+
+    def repeat(end: str, source: str, label: str, shape: Shape, unit: str) -> Figure:
+        note = "Repeated from the furnace's own sheets."
+        return Figure(f"each_{end}", label, shape, unit=unit, note=note, formulas=many.each(source))
+
+    def by_choice(end: str, label: str, together: str) -> Figure:
+        return Figure(
+            f"each_{end}",
+            label,
+            Shape.RATE,
+            unit="{currency} each",
+            note="Per weight drawn or gather its own; per bench minute that of all furnaces.",
+            formulas=tuple(
+                f'IF(furnace_by="Bench minutes",{together},{name})'
+                for name in many.each("furnace_rate" if end == "furnace_rate" else "rate_after")
+            ),
+        )
+
+    return Table(
+        "furnaces",
+        "Furnaces",
+        (
+            Fixed("furnace_no", "Number", Shape.COUNT, values=tuple(range(1, rows + 1))),
+            Fixed(
+                "furnace_source",
+                "Source",
+                Shape.TEXT,
+                note="Which of the two sources of energy it is billed by; chosen when the book is made.",
+                values=many.sources,
+            ),
+            repeat("standing_part", "standing_part_used", "Part of service and demand", Shape.SHARE, ""),
+            Figure(
+                "furnace_called",
+                "Furnace",
+                Shape.TEXT,
+                note="By this name pieces find it.",
+                formulas=many.each("furnace_title"),
+            ),
+            *(repeat(*one) for one in REPEATED),
+            by_choice("furnace_rate", "Furnace rate for pieces", "minutes_rate"),
+            by_choice("rate_after", "Furnace rate after", "minutes_rate_after"),
+        ),
+        rows=rows,
+    )
+
+
+def named_again(many: Many) -> Table:
+    """Their names once more, for a second block of rows."""
+    return Table(
+        "furnaces_again",
+        "Furnaces",
+        (
+            Figure(
+                "furnace_again",
+                "Furnace",
+                Shape.TEXT,
+                note="Repeated from the block above.",
+                formula="furnace_called",
+            ),
+        ),
+        rows=len(many.words),
+        aligned="furnaces",
+    )
+
+
+def by_piece(rows: int) -> Table:
+    """The furnace of each piece, and what the piece reads of it."""
+    return Table(
+        "piece_furnaces",
+        "Furnaces of the pieces",
+        (
+            Figure(
+                "piece_furnace_row",
+                "Furnace by number",
+                Shape.COUNT,
+                note="The first where none is named; 0 if none is called so.",
+                formula='IF(piece_furnace="",1,IFERROR(MATCH(piece_furnace,furnace_called.all,0),0))',
+            ),
+            *(
+                Figure(
+                    f"here_{name}",
+                    label,
+                    shape,
+                    unit=unit,
+                    note="Of the piece's furnace.",
+                    formula=f"IF(piece_furnace_row=0,{_NOWHERE.get(name, _BLANK)},INDEX(each_{name}.all,piece_furnace_row))",
+                )
+                for name, label, shape, unit in BY_PIECE
+            ),
+            Figure(
+                "here_gathered",
+                "Gathered",
+                Shape.WEIGHT,
+                unit="{weight}",
+                note="Gathers × the weight of one, where the glass drawn is not typed. For Checks.",
+                formula="(1-COUNT(piece_drawn))*SUM(piece_gathers)*SUM(here_gather_weight_used)",
+            ),
+        ),
+        rows=rows,
+        aligned="pieces",
+    )
+
+
+def piece_furnace() -> Input:
+    """What a piece is drawn from."""
+    return Input(
+        "piece_furnace",
+        "Furnace",
+        Shape.TEXT,
+        note="The name of the furnace that it is drawn from. Empty: the first one.",
+        typed=Typed(choices_from="furnace_called"),
+    )
+
+
+def of_bills(many: Many, rows: int) -> Table:
+    """What the furnaces on a bill's source used."""
+
+    def together(name: str, label: str, shape: Shape, unit: str, needs: Sequence[str]) -> Figure:
+        first = "+".join(many.on("First", name))
+        second = "+".join(many.on("Second", name))
+        return Figure(
+            f"all_{name}",
+            label,
+            shape,
+            unit=unit,
+            note="Of all furnaces on the source of the bill.",
+            formula=f'IF(bill_source="Second",{second},{first})' if second else first,
+            needs=tuple(needs),
+            nonzero=("bill_given",),
+        )
+
+    return Table(
+        "bill_furnaces",
+        "Furnaces of the bills",
+        (
+            together("bill_furnace", "Furnaces", Shape.ENERGY, "as billed", ()),
+            together("bill_waiting", "Waiting rows", Shape.COUNT, "", ()),
+        ),
+        rows=rows,
+        aligned="bills",
+    )
+
+
+def bill_source() -> Input:
+    """Whose bill it is, where there are two sources."""
+    return Input(
+        "bill_source",
+        "Source",
+        Shape.TEXT,
+        note="First or Second, as on All furnaces. Blank is the first.",
+        typed=Typed(choices=("First", "Second")),
+    )
+
+
+def standing_columns(many: Many, place: int, source_end: str, rows: int) -> Table:
+    """The tariffs' standing charges as one furnace carries them."""
+    word = many.words[place] or "first"
+    part = f"standing_part_used_{many.words[place]}" if many.words[place] else "standing_part_used"
+
+    def carried(name: str, label: str, unit: str, *, framed: bool = True) -> Figure:
+        return Figure(
+            f"{name}_{word}",
+            label,
+            Shape.MONEY,
+            unit=unit,
+            note="The furnace's part of it.",
+            formula=f"{part}*{name}{source_end}",
+            seed=0 if framed else None,
+            end=f"={name}_{word}.prev" if framed else None,
+        )
+
+    return Table(
+        f"standing_{word}",
+        "Service and demand by furnace",
+        (
+            carried("tariff_standing", "Service and demand a day", "{currency}/day"),
+            carried("tariff_standing_change", "Change in it", "{currency}/day", framed=False),
+            carried("tariff_standing_integral", "Summed up to it", MONEY),
+        ),
+        rows=rows,
+        seeded=True,
+        grows=True,
+        aligned=f"tariffs{source_end}",
+    )
+
+
+def standing_figures(many: Many, place: int, source_end: str) -> tuple[Item, ...]:
+    """The same on the pricing date and by the letter."""
+    word = many.words[place] or "first"
+    part = f"standing_part_used_{many.words[place]}" if many.words[place] else "standing_part_used"
+    return tuple(
+        Figure(
+            f"{name}_{word}",
+            label,
+            Shape.RATE,
+            unit="{currency}/day",
+            note="The furnace's part of it.",
+            formula=f"{part}*{name}{source_end}",
+            needs=(f"{name}{source_end}",),
+        )
+        for name, label in (
+            ("standing_now", "Service and demand"),
+            ("base_standing", "Service and demand before"),
+            ("new_standing", "Service and demand from then on"),
+        )
+    )
+
+
+CARRIED = (
+    "tariff_standing",
+    "tariff_standing_change",
+    "tariff_standing_integral",
+    "standing_now",
+    "base_standing",
+    "new_standing",
+)
+"""What a furnace reads as its own part of it."""

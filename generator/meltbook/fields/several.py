@@ -1,0 +1,248 @@
+"""A book with several furnaces: its own figures for each, and the shop's figures from all of them.
+
+The chapters are declared as for one furnace. Here what is a furnace's own is copied for each further one, what is a
+source's own for the second source, and the few figures of the shop that read a furnace read the right one: a piece
+its own furnace, what was made and the bills all of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
+from types import ModuleType
+
+from meltbook.fields import furnaces
+from meltbook.fields.check_list import CHECKS
+from meltbook.fields.check_pairs import PAIRS
+from meltbook.fields.context import BookContext
+from meltbook.fields.copies import FURNACE_CHECKS, SOURCE_CHECKS, Copier, rewritten
+from meltbook.fields.furnaces import CARRIED, Many
+from meltbook.fields.kernel import Figure, Item, Table, Vocabulary
+from meltbook.fields.own import BY_ROW, Owned, Parts, owned
+from meltbook.studio.expect import expectations, input_name
+from meltbook.studio.furnaces import FURNACE_TABLES, FURNACE_WORDS, SECOND_SOURCE
+from meltbook.studio.furnaces import Melt as FurnaceMelt
+
+FURNACE_INPUTS: tuple[str, ...] = (
+    *(key for section in ("furnace", "wear", "decisions") for key in expectations(section)),
+    *(input_name(table, key) for table in FURNACE_TABLES for key in expectations(table)),
+    *FurnaceMelt.model_fields,
+    "log_below_date",
+    "log_below_kind",
+    "log_rows_made",
+)
+SOURCE_INPUTS: tuple[str, ...] = (
+    *expectations("letter"),
+    *(input_name("tariffs", key) for key in expectations("tariffs")),
+    "price_limit",
+    "energy_unit",
+    "unit_in_kwh",
+)
+PIECE_INPUTS: tuple[str, ...] = tuple(
+    input_name(table, key)
+    for table in ("pieces", "channels", "people", "overheads", "equipment")
+    for key in expectations(table)
+)
+
+
+def many_of(ctx: BookContext) -> Many:
+    """The furnaces of a book that is made for these choices."""
+    return Many(("", *FURNACE_WORDS[1 : len(ctx.sources)]), ctx.sources)
+
+
+def parts_of(chapters: Iterable[ModuleType], ctx: BookContext) -> Parts:
+    """Every declaration with the chapter that it is of."""
+    chosen = [(chapter.__name__.rpartition(".")[2], chapter) for chapter in chapters]
+    return _of_all_logs(
+        Parts(
+            {item.name: (name, item) for name, chapter in chosen for item in chapter.scalars(ctx)},
+            {table.name: (name, table) for name, chapter in chosen for table in chapter.tables(ctx)},
+        )
+    )
+
+
+def owned_by(parts: Parts) -> Owned:
+    """What is a furnace's own in these declarations, and what a source's."""
+    return owned(parts, FURNACE_INPUTS, SOURCE_INPUTS, PIECE_INPUTS)
+
+
+def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
+    """The fields of a book with several furnaces."""
+    chosen = tuple(chapters)
+    parts = parts_of(chosen, ctx)
+    mine = owned_by(parts)
+    many = many_of(ctx)
+    scalars: list[Item] = []
+    tables: list[Table] = []
+    shop = _Shop(many, mine)
+    scalars += [shop.scalar(item) for _, item in parts.scalars.values()]
+    tables += [shop.table(table, two_sources=bool(ctx.second_unit)) for _, table in parts.tables.values()]
+    for copier, copied in _copiers(chosen, ctx, parts, mine, many):
+        scalars += copier.scalars(copied)
+        tables += copier.tables(copied)
+    scalars += [*furnaces.places(many), *furnaces.totals(many)]
+    for place, source in enumerate(many.sources):
+        end = f"_{SECOND_SOURCE}" if source == "Second" else ""
+        rows = (ctx.capacity.of_second_source() if end else ctx.capacity).tariffs
+        scalars += furnaces.standing_figures(many, place, end)
+        tables.append(furnaces.standing_columns(many, place, end, rows))
+    tables += [
+        furnaces.compared(many),
+        furnaces.named_again(many),
+        furnaces.by_piece(ctx.capacity.pieces),
+        furnaces.of_bills(many, ctx.capacity.bills),
+    ]
+    return Vocabulary.of(scalars, tables)
+
+
+def _copiers(
+    chapters: tuple[ModuleType, ...], ctx: BookContext, parts: Parts, mine: Owned, many: Many
+) -> Iterator[tuple[Copier, Parts]]:
+    """Who copies what, and the declarations made for it: its own rows, its own unit of energy."""
+    unlike = {item.name for name, (_, table) in parts.tables.items() if name in BY_ROW for item in table.columns}
+    second: dict[str, str] = {}
+    if ctx.second_unit:
+        second = {name: f"{name}_{SECOND_SOURCE}" for name in mine.source}
+        here = replace(ctx, capacity=ctx.capacity.of_second_source(), energy_unit=ctx.second_unit)
+        renamed = second | {name: f"{name}_{SECOND_SOURCE}" for name in unlike}
+        yield (
+            Copier(SECOND_SOURCE, mine.source, renamed, SOURCE_CHECKS, ctx.second_unit),
+            parts_of(chapters, here),
+        )
+    for place, word in enumerate(many.words[1:], start=1):
+        other = many.sources[place] == "Second"
+        unit = ctx.second_unit if other else ctx.energy_unit
+        here = replace(ctx, capacity=ctx.capacity.of_furnace(place), energy_unit=unit)
+        renamed = {name: f"{name}_{word}" for name in (*mine.furnace, *unlike, *CARRIED)}
+        copier = Copier(
+            word,
+            mine.furnace,
+            (second if other else {}) | renamed,
+            FURNACE_CHECKS,
+            unit if other else "",
+        )
+        yield copier, parts_of(chapters, here)
+
+
+class _Shop:
+    """The declarations of one furnace's book, as the first furnace and the shop have them beside the others."""
+
+    def __init__(self, many: Many, mine: Owned) -> None:
+        self.many = many
+        self.mine = mine
+        self.first = {name: f"{name}_first" for name in CARRIED}
+        self.of_piece = {name: f"here_{name}" for name, *_ in furnaces.BY_PIECE}
+        self.of_all = {name: f"all_{name}" for name, *_ in furnaces.MADE} | {
+            "made_pool": "all_made_pool",
+            "bill_furnace": "all_bill_furnace",
+            "bill_waiting": "all_bill_waiting",
+            "rate_after": "any_rate_after",
+        }
+        lists = (*many.words, SECOND_SOURCE) if "Second" in many.sources else many.words
+        self.written = _written_anew(many, lists)
+
+    def scalar(self, item: Item) -> Item:
+        """A single figure."""
+        if not isinstance(item, Figure):
+            return item
+        if item.name in self.mine.furnace:
+            return rewritten(item, self._named(self.first))
+        made = rewritten(item, self._named(self.of_all))
+        return replace(made, formula=self.written[item.name]) if item.name in self.written else made
+
+    def table(self, table: Table, *, two_sources: bool) -> Table:
+        """A table, with what it asks for besides."""
+        columns = [self._column(table, item) for item in table.columns]
+        if table.name == "pieces":
+            place = [item.name for item in columns].index("piece_glass") + 1
+            columns.insert(place, furnaces.piece_furnace())
+        if table.name == "bills" and two_sources:
+            columns.append(furnaces.bill_source())
+        return replace(table, columns=tuple(columns))
+
+    def _column(self, table: Table, item: Item) -> Item:
+        if not isinstance(item, Figure):
+            return item
+        if item.name in self.mine.furnace:
+            return rewritten(item, self._named(self.first))
+        if table.name == "sum_pairs":
+            return self._pairs(item)
+        if item.name == "check_found":
+            formulas = tuple(
+                f"{formula}+COUNTIF(piece_furnace_row.all,0)" if check.key == "unknown_names" else formula
+                for check, formula in zip(CHECKS, item.formulas, strict=True)
+            )
+            return replace(item, formulas=formulas)
+        if table.name in BY_ROW:
+            return item
+        return rewritten(item, self._named(self.of_piece if "pieces" in (table.name, table.aligned) else self.of_all))
+
+    def _pairs(self, item: Figure) -> Figure:
+        """The two ways: of the first furnace as of the others, of the pieces by their furnaces."""
+        if not item.formulas:
+            return item
+        carried = rewritten(item, self._named(self.first)).formulas
+        formulas = list(item.formulas)
+        for row, pair in enumerate(PAIRS):
+            if pair.check in FURNACE_CHECKS:
+                formulas[row] = carried[row]
+            if pair.what in _PAIRS_ANEW:
+                formulas[row] = _PAIRS_ANEW[pair.what][item.name == "pair_other"] or formulas[row]
+        return replace(item, formulas=tuple(formulas))
+
+    @staticmethod
+    def _named(names: dict[str, str]) -> Callable[[str], str]:
+        return lambda name: names.get(name, name)
+
+
+def _written_anew(many: Many, words: tuple[str, ...]) -> dict[str, str]:
+    """Formulas of the shop that are about all furnaces; ``words`` are those of every list of checks."""
+    lasts = ",".join(many.each("log_last_day"))
+
+    def lists(column: str) -> tuple[str, ...]:
+        return tuple(f"{column}_{word}.all" if word else f"{column}.all" for word in words)
+
+    return {
+        "pricing_date_used": f'IF(ISNUMBER(pricing_date),pricing_date,IF(COUNT({lasts})=0,"",MAX({lasts})))',
+        "start_last_entry": 'IF(logs_next_day=0,"",logs_next_day-1)',
+        "checks_total": f"COUNT({','.join(lists('check_level'))})",
+        "checks_failing": f"SUM({','.join(lists('check_look'))})",
+        "checks_notes": "+".join(f'COUNTIFS({column},"NOTE")' for column in lists("check_state")),
+    }
+
+
+_PAIRS_ANEW: dict[str, tuple[str, str]] = {
+    "Glass drawn": (
+        "SUM(piece_drawn_used.all)",
+        "SUMIFS(piece_drawn.all,piece_named.all,1)+SUMIFS(here_gathered.all,piece_named.all,1)",
+    ),
+    "Furnace": ("", "SUMPRODUCT(piece_furnace_units.all,here_furnace_rate.all)"),
+    "Least at the bench": (
+        "",
+        "SUMPRODUCT(piece_low_known.all,piece_drawn_used.all,here_low_rate.all)"
+        "+SUMIFS(cost_glass.all,piece_low_known.all,1)+SUM(least_typed)",
+    ),
+    "Pieces whose cost is complete": (
+        "",
+        "overhead_known*equipment_known.2*SUMIFS(piece_ready.all,here_own_known.all,1,here_price_wear.all,is_number)",
+    ),
+}
+"""Pairs about pieces whose second way needs each piece's furnace; empty leaves a way as it is."""
+
+_ONE_LOG, _ALL_LOGS = "MAX(next_day.all)", "logs_next_day"
+
+
+def _of_all_logs(parts: Parts) -> Parts:
+    """The pairs that look for the last day logged look in every log."""
+    chapter, table = parts.tables["sum_pairs"]
+    columns = tuple(
+        replace(item, formulas=tuple(_last_logged(formula) for formula in item.formulas))
+        if isinstance(item, Figure) and item.formulas
+        else item
+        for item in table.columns
+    )
+    return Parts(parts.scalars, {**parts.tables, "sum_pairs": (chapter, replace(table, columns=columns))})
+
+
+def _last_logged(formula: str) -> str:
+    return formula.replace(_ONE_LOG, _ALL_LOGS) if "pricing_date," in formula else formula

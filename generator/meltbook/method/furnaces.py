@@ -1,0 +1,404 @@
+"""Several furnaces and a second source: each furnace as a studio of its own, and what all of them make together.
+
+A furnace of several is worked out as the only one of a studio that has its meter, its log and its parts, and the
+shop's people, glasses and pieces. Of its source's service and demand charges that studio pays the furnace's part. So
+nothing about a furnace is written a second time; only what pieces, bills and the owner take from all of them is here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from meltbook.method.arithmetic import Maybe, calendar, in_words, opt, over, plus, times, total
+from meltbook.method.bench import Rates
+from meltbook.method.bills import BillsOfAll
+from meltbook.method.checks import CHECKS, Check, SheetFacts, state_words
+from meltbook.method.energy import read_log
+from meltbook.method.made import MadeOfAll
+from meltbook.method.pieces import Workshop
+from meltbook.method.prices import Pricing
+from meltbook.method.results import Results, Value, figure_names
+from meltbook.method.shop_side import Together, put_together
+from meltbook.method.side import Side, furnace_side
+from meltbook.method.tariff import TariffNow
+from meltbook.method.tariff import Letter as Dated
+from meltbook.method.letter import LetterRates
+from meltbook.method.tariff_change import Present, rates_under
+from meltbook.studio.capacity import Capacity
+from meltbook.studio.furnaces import FURNACE_TABLES, FURNACE_WORDS, SECOND_SOURCE, MoreFurnace, Place
+from meltbook.studio.model import Studio
+from meltbook.studio.pieces import Piece
+from meltbook.studio.tariff import TariffRow
+
+OF_A_FURNACE = frozenset(
+    [
+        "log_kinds",
+        "log_numbers",
+        "log_dates",
+        "log_gaps",
+        "readings_back",
+        "meter_change",
+        "use_unplaced",
+        "tariff_cover",
+        "charges_asked",
+        "waiting",
+        "glass_names",
+        "part_rows",
+        "log_formulas",
+        "log_rows",
+        "use_adds_up",
+        "cost_adds_up",
+        "days_add_up",
+        "wear_adds_up",
+        "campaigns_add_up",
+        "ladder_adds_up",
+        "pricing_adds_up",
+        "shop_numbers",
+        "inputs_missing",
+        "unknown_names",
+        "log_room",
+        "below_last",
+    ]
+)
+OF_A_SOURCE = frozenset(
+    ["tariff_order", "tariff_shares", "tariff_size", "tariff_block", "tariff_adds_up", "shop_numbers", "letter_size"]
+)
+"""The checks that are made again for a further furnace, and for the second source."""
+NEEDS_OF_A_FURNACE = (0, 1, 4, 6)
+NUMBERS_OF_A_FURNACE = 13
+NUMBERS_OF_A_SOURCE = 10
+"""So many groups of cells that must hold numbers are typed for a furnace, and for a source."""
+
+SOURCE_FIGURES = ("price_before", "price_after", "standing_day_before", "standing_day_after")
+CARRIED_COLUMNS = ("tariff_standing", "tariff_standing_change", "tariff_standing_integral")
+CARRIED_FIGURES = ("standing_now", "base_standing", "new_standing")
+
+
+@dataclass(frozen=True, slots=True)
+class Furnace:
+    """One of several: its place, its source, the part it carries of what comes whatever is used, and its studio."""
+
+    title: str
+    source: str
+    part: float
+    studio: Studio
+    capacity: Capacity
+
+
+def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Results:
+    """Every figure of a studio with one furnace, or with several."""
+    if not studio.more_furnaces:
+        return put_together(furnace_side(studio, capacity), capacity, facts)
+    day = _pricing_day(studio, capacity)
+    furnaces = _furnaces(studio, capacity, day)
+    sides = [furnace_side(furnace.studio, furnace.capacity) for furnace in furnaces]
+    presents = [_present(side) for side in sides]
+    afterwards = [rates_under(side.letter, present)[2] for side, present in zip(sides, presents, strict=True)]
+
+    minutes = _known(side.rates.rate_minute for side in sides)
+    minutes_after = _known(rates.furnace_rate for rates in afterwards)
+    by_minutes = studio.shop.furnace_by == "Bench minutes"
+    rates = [minutes if by_minutes else side.rates.furnace_rate for side in sides]
+    rates_after = [minutes_after if by_minutes else after.furnace_rate for after in afterwards]
+
+    places = _places(studio.pieces, capacity.pieces, [furnace.title for furnace in furnaces])
+    next_day = max(row.next_day for side in sides for row in side.log.rows)
+    together = Together(
+        workshops=_each(places, sides, [side.rates for side in sides], rates),
+        afterwards=_each(places, sides, afterwards, rates_after),
+        any_after=any(rate is not None for rate in rates_after),
+        unknown=sum(place == 0 for place in places),
+        last_day=next_day - 1 if next_day else None,
+        made=_made(studio, sides),
+        bills=BillsOfAll([(furnace.source, side.log) for furnace, side in zip(furnaces, sides, strict=True)]),
+    )
+    results = put_together(sides[0], capacity, facts, together)
+    _carry(results)
+    _restore_source(results, _source(studio, capacity, "First", day))
+    for word, furnace, side in zip(FURNACE_WORDS[1:], furnaces[1:], sides[1:], strict=False):
+        own = put_together(side, furnace.capacity, SheetFacts())
+        _append(results, _of_a_furnace(own), word)
+    if studio.second_source:
+        _append(results, _of_a_source(_source(studio, capacity, "Second", day)), SECOND_SOURCE)
+
+    results.put(logs_next_day=next_day, minutes_rate=minutes, minutes_rate_after=minutes_after)
+    results.put(any_rate_after=1 if together.any_after else None)
+    _compare(results, studio, furnaces, rates, rates_after)
+    _by_piece(results, studio.pieces, places)
+    _count_checks(results, studio)
+    return results
+
+
+# ------------------------------------------------------------------------------------------- each by itself
+
+
+def _pricing_day(studio: Studio, capacity: Capacity) -> dict[str, object]:
+    """The one day on which all furnaces are priced: as typed, else the last one that any log reaches."""
+    if studio.shop.pricing_date is not None:
+        return {}
+    logs = [read_log(studio, capacity.log)]
+    for place, more in enumerate(studio.more_furnaces, start=1):
+        logs.append(read_log(studio.model_copy(update=_own_parts(more)), capacity.of_furnace(place).log))
+    last = max((log.log_last_day for log in logs if log.log_last_day is not None), default=None)
+    return {} if last is None else {"pricing_date": calendar(last)}
+
+
+def _own_parts(more: MoreFurnace) -> dict[str, object]:
+    """What a further furnace's studio has in place of the first one's."""
+    return {name: getattr(more, name) for name in ("furnace", "wear", "decisions", *FURNACE_TABLES)}
+
+
+def _furnaces(studio: Studio, capacity: Capacity, day: dict[str, object]) -> list[Furnace]:
+    places = [studio.place, *(more.place for more in studio.more_furnaces)]
+    sources = ["First", *(more.source for more in studio.more_furnaces)]
+    found = []
+    for number, (place, source) in enumerate(zip(places, sources, strict=True), start=1):
+        part = 1 / sources.count(source) if place.standing_part is None else place.standing_part
+        shop, parts = dict(day), dict[str, object]()
+        if number > 1:
+            more = studio.more_furnaces[number - 2]
+            shop |= {key: getattr(more.melt, key) for key in type(more.melt).model_fields}
+            parts = _own_parts(more)
+        view = _on_source(studio, source, shop)
+        rows = tuple(_carried(row, part) for row in view.tariffs)
+        one = view.model_copy(update={**parts, "tariffs": rows})
+        title = place.furnace_name or f"Furnace {number}"
+        found.append(Furnace(title, source, part, one, capacity_of(capacity, number, source)))
+    return found
+
+
+def capacity_of(capacity: Capacity, number: int, source: str) -> Capacity:
+    """The rows of a furnace's studio: its own tables, and its source's."""
+    own = capacity.of_furnace(number - 1) if number > 1 else replace(capacity, more=())
+    return replace(own, tariffs=capacity.of_second_source().tariffs) if source == "Second" else own
+
+
+def _on_source(studio: Studio, source: str, shop: dict[str, object]) -> Studio:
+    """The studio with one of the two sources as its only one, and no further furnaces."""
+    changes: dict[str, object] = {"more_furnaces": (), "second_source": None, "place": Place()}
+    if source == "Second" and studio.second_source:
+        second = studio.second_source
+        shop = {**shop, "energy_unit": second.energy_unit, "price_limit": second.limit.price_limit}
+        changes |= {"tariffs": second.tariffs, "letter": second.letter}
+    return studio.model_copy(update={**changes, "shop": studio.shop.model_copy(update=shop)})
+
+
+def _carried(row: TariffRow, part: float) -> TariffRow:
+    """A row of the tariff with a furnace's part of what comes whatever is used."""
+    service = part * (1 if row.service_share is None else row.service_share)
+    demand = part * (1 if row.demand_share is None else row.demand_share)
+    return row.model_copy(update={"service_share": service, "demand_share": demand})
+
+
+def _source(studio: Studio, capacity: Capacity, source: str, day: dict[str, object]) -> Results:
+    """A source's own figures, whole: those of a studio on it that has logged nothing."""
+    rows = capacity.of_second_source() if source == "Second" else replace(capacity, more=())
+    bare = {"log": (), "ledger": (), "pieces": (), "bills": ()}
+    view = _on_source(studio, source, day).model_copy(update=bare)
+    return put_together(furnace_side(view, replace(rows, log=1)), replace(rows, log=1), SheetFacts())
+
+
+# --------------------------------------------------------------------------------------- what is put in the book
+
+
+def _carry(results: Results) -> None:
+    """The first furnace's part of its source's standing charges, beside the whole."""
+    for name in CARRIED_COLUMNS:
+        results.column(f"{name}_first", results.columns[name])
+        for edges in (results.seeds, results.ends):
+            if name in edges:
+                edges[f"{name}_first"] = edges[name]
+    results.put(**{f"{name}_first": results.scalars[name] for name in CARRIED_FIGURES})
+
+
+def _restore_source(results: Results, whole: Results) -> None:
+    """The first source's own figures are those of all its furnaces, not of the first one's part."""
+    for name in (*figure_names(TariffNow), *figure_names(LetterRates), *SOURCE_FIGURES):
+        results.scalars[name] = whole.scalars[name]
+    for name in (*figure_names(Dated), "letter_case", "start_again"):
+        results.columns[name] = whole.columns[name]
+        for mine, theirs in ((results.seeds, whole.seeds), (results.ends, whole.ends)):
+            if name in theirs:
+                mine[name] = theirs[name]
+    for name in ("pair_one", "pair_other", "pair_apart"):
+        for row in whole.groups["tariff_adds_up"]:
+            results.columns[name][row] = whole.columns[name][row]
+
+
+def _append(results: Results, own: Results, word: str) -> None:
+    """Another furnace's or source's figures, under names that end in its word."""
+    for mine, theirs in ((results.scalars, own.scalars), (results.seeds, own.seeds), (results.ends, own.ends)):
+        mine.update({f"{name}_{word}": value for name, value in theirs.items()})
+    results.columns.update({f"{name}_{word}": values for name, values in own.columns.items()})
+
+
+def _of_a_furnace(own: Results) -> Results:
+    """Of the lists of checks only what a further furnace is asked."""
+    pairs = [row for check, rows in own.groups.items() if check in OF_A_FURNACE for row in rows]
+    own.columns["need_missing"] = [own.columns["need_missing"][row] for row in NEEDS_OF_A_FURNACE]
+    own.columns["number_texts"] = [0] * NUMBERS_OF_A_FURNACE
+    return _some_checks(own, OF_A_FURNACE, pairs)
+
+
+def _of_a_source(own: Results) -> Results:
+    own.columns["number_texts"] = [0] * NUMBERS_OF_A_SOURCE
+    return _some_checks(own, OF_A_SOURCE, list(own.groups["tariff_adds_up"]))
+
+
+def _some_checks(own: Results, asked: frozenset[str], pairs: Sequence[int]) -> Results:
+    for name in ("pair_one", "pair_other", "pair_apart"):
+        own.columns[name] = [own.columns[name][row] for row in pairs]
+    for name in figure_names(Check):
+        own.columns[name] = [value for key, value in zip(CHECKS, own.columns[name], strict=True) if key in asked]
+    return own
+
+
+# ------------------------------------------------------------------------------------------------ all of them
+
+
+def _present(side: Side) -> Present:
+    return Present(side.studio, side.melt, side.now, side.prices, side.yearly, side.workshop, (), Pricing([]))
+
+
+def _known(values: Iterable[Maybe]) -> Maybe:
+    """The sum of what is known; nothing if none of it is."""
+    known = [value for value in values if value is not None]
+    return total(known) if known else None
+
+
+def _places(pieces: Sequence[Piece], prepared: int, titles: Sequence[str]) -> list[int]:
+    """The number of each piece's furnace: the first where none is named, 0 where none is called so."""
+    folded = [title.casefold() for title in titles]
+    places = []
+    for piece in pieces:
+        name = (piece.furnace or "").casefold()
+        places.append(1 if not name else folded.index(name) + 1 if name in folded else 0)
+    return places + [1] * (prepared - len(places))
+
+
+def _each(
+    places: Sequence[int], sides: Sequence[Side], rates: Sequence[Rates], used: Sequence[Maybe]
+) -> list[Workshop]:
+    """What each row of Pieces is costed against: the workshop of its furnace, at that furnace's rate for pieces."""
+    shops = [
+        replace(side.workshop, rates=replace(own, furnace_rate=rate))
+        for side, own, rate in zip(sides, rates, used, strict=True)
+    ]
+    first = shops[0]
+    nowhere = replace(
+        first,
+        rates=replace(first.rates, furnace_rate=None, gather_weight_used=None, low_rate=None),
+        prices=replace(first.prices, price_wear=None),
+        shares=replace(first.shares, own_known=0),
+    )
+    return [shops[place - 1] if place else nowhere for place in places]
+
+
+def _made(studio: Studio, sides: Sequence[Side]) -> MadeOfAll:
+    between = studio.shop.made_when == "Between your dates"
+    periods = [side.melt.chosen if between else side.melt.all_time for side in sides]
+    pools = [
+        times(over(side.rates.furnace_pool, side.melt.window.period_weight), period.period_weight)
+        for side, period in zip(sides, periods, strict=True)
+    ]
+    return MadeOfAll(
+        total(period.period_weight for period in periods),
+        total(period.period_charges for period in periods),
+        total(opt(period.charge_days) + opt(period.blow_days) for period in periods),
+        total(period.period_hot_days for period in periods),
+        total(period.period_gathers for period in periods),
+        _known(pools),
+    )
+
+
+REPEATED: dict[str, Callable[[Results, str], Value]] = {
+    "charged": lambda results, end: results.columns[f"period_weight{end}"][0],
+    "energy_cost": lambda results, end: results.columns[f"period_cost{end}"][0],
+    "happened": lambda results, end: results.columns[f"line_own{end}"][0],
+    "window_weight": lambda results, end: results.columns[f"period_weight{end}"][2],
+}
+"""What the list of furnaces repeats from the periods of each; all else it repeats by its name."""
+
+LADDER = ("charge", "melt", "hot", "standing", "wear", "glass", "own", "line_own")
+NAMED = (
+    *(f"price_{step}" for step in LADDER),
+    "furnace_pool",
+    "effect_year",
+    "gather_weight_used",
+    "low_rate",
+    "own_known",
+)
+ADDED = ("charged", "energy_cost", "window_weight", "furnace_pool", "effect_year")
+
+
+def _compare(
+    results: Results, studio: Studio, furnaces: Sequence[Furnace], rates: Sequence[Maybe], after: Sequence[Maybe]
+) -> None:
+    """The furnaces side by side, and the means over all of them."""
+    ends = ["", *(f"_{word}" for word in FURNACE_WORDS[1 : len(furnaces)])]
+    for end, furnace in zip(ends, furnaces, strict=True):
+        results.put(**{f"furnace_title{end}": furnace.title, f"standing_part_used{end}": furnace.part})
+    each: dict[str, list[Maybe]] = {}
+    for name, found in REPEATED.items():
+        each[name] = [_number(found(results, end)) for end in ends]
+    for name in NAMED:
+        each[name] = [_number(results.scalars[f"{name}{end}"]) for end in ends]
+    for name, values in each.items():
+        results.column(f"each_{name}", values)
+    results.column("each_standing_part", [furnace.part for furnace in furnaces])
+    results.column("each_furnace_rate", rates)
+    results.column("each_rate_after", after)
+    results.column("furnace_called", [furnace.title for furnace in furnaces])
+    results.column("furnace_again", [furnace.title for furnace in furnaces])
+    for name in ADDED:
+        results.put(**{f"all_{name}": _known(each[name])})
+    results.put(all_happened=_mean(each["happened"], each["charged"]))
+    for step in LADDER:
+        results.put(**{f"all_price_{step}": _mean(each[f"price_{step}"], each["window_weight"])})
+    line = _mean(each["price_line_own"], each["window_weight"])
+    unit = studio.shop.weight_unit
+    words = None if line is None else f"Over all furnaces a {unit} costs {in_words(line)} to price with."
+    results.put(furnaces_sentence=words)
+
+
+def _number(value: Value) -> Maybe:
+    return value if isinstance(value, int | float) else None
+
+
+def _mean(costs: Sequence[Maybe], weights: Sequence[Maybe]) -> Maybe:
+    """The cost of a weight over all furnaces; unknown as long as it is unknown of one that melted something."""
+    melted = [(cost, weight) for cost, weight in zip(costs, weights, strict=True) if weight]
+    if not melted or any(cost is None for cost, _ in melted):
+        return None
+    return over(plus(*(times(cost, weight) for cost, weight in melted)), plus(*(weight for _, weight in melted)))
+
+
+def _by_piece(results: Results, pieces: Sequence[Piece], places: Sequence[int]) -> None:
+    """What each piece reads of its furnace."""
+    results.column("piece_furnace_row", list(places))
+    for name in ("furnace_rate", "gather_weight_used", "low_rate", "price_wear", "own_known", "rate_after"):
+        column = results.columns[f"each_{name}"]
+        nothing = 0 if name == "own_known" else None
+        results.column(f"here_{name}", [column[place - 1] if place else nothing for place in places])
+    gathered = []
+    for row, weight in enumerate(results.columns["here_gather_weight_used"]):
+        piece = pieces[row] if row < len(pieces) else Piece()
+        gathered.append(0.0 if piece.drawn is not None else opt(piece.gathers) * opt(_number(weight)))
+    results.column("here_gathered", gathered)
+
+
+def _count_checks(results: Results, studio: Studio) -> None:
+    """The one state that every sheet shows, over the lists of all furnaces and sources."""
+    words = FURNACE_WORDS[1 : len(studio.more_furnaces) + 1]
+    ends = ["", *(f"_{word}" for word in words)]
+    if studio.second_source:
+        ends.append(f"_{SECOND_SOURCE}")
+    states = [state for end in ends for state in results.columns[f"check_state{end}"]]
+    failing = states.count("LOOK")
+    results.scalars.update(
+        checks_total=len(states),
+        checks_failing=failing,
+        checks_notes=states.count("NOTE"),
+        checks_state=state_words(failing),
+    )

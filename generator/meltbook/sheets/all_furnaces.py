@@ -1,0 +1,105 @@
+"""All furnaces side by side. Only a book with several has this sheet."""
+
+from __future__ import annotations
+
+from meltbook.fields.furnaces import BY_PIECE, LADDER
+from meltbook.sheets.cautions import caution
+from meltbook.sheets.kernel import Fields, Rows, Sheet, Words
+
+
+def sheet() -> Sheet:
+    """Declare the sheet."""
+    return Sheet(
+        key="all_furnaces",
+        name="All furnaces",
+        title="All furnaces",
+        purpose="What a weight of glass costs in each furnace and in all of them. Each piece is priced by its own.",
+        role="type",
+        does="Name them and read",
+        landscape=True,
+        blocks=(
+            Words(heading="The answer", lines=("furnaces_sentence",)),
+            Fields(
+                heading="The first furnace",
+                intro="Its meter stands on Shop, its days on Furnace log. The others have sheets of their own.",
+                caution=caution("hot_unattended"),
+                names=("furnace_name", "standing_part", "standing_part_used"),
+            ),
+            Rows(
+                heading="What a weight of glass costs, to price with",
+                table="furnaces",
+                columns=(
+                    "furnace_called",
+                    "furnace_source",
+                    "each_window_weight",
+                    *(f"each_price_{step}" for step in LADDER),
+                ),
+                widths={"furnace_called": 18},
+                workings=("furnace_no",),
+            ),
+            Rows(
+                heading="What happened, and what pieces pay",
+                table="furnaces_again",
+                columns=(
+                    "furnace_again",
+                    "each_charged",
+                    "each_energy_cost",
+                    "each_happened",
+                    "each_furnace_rate",
+                    "each_furnace_pool",
+                    "each_effect_year",
+                    "each_standing_part",
+                ),
+                widths={"furnace_again": 18},
+                workings=("each_gather_weight_used", "each_low_rate", "each_own_known", "each_rate_after"),
+            ),
+            Fields(
+                heading="All of them together",
+                intro="Each weighed by the glass that it melted.",
+                names=(
+                    "all_window_weight",
+                    *(f"all_price_{step}" for step in LADDER),
+                    "all_charged",
+                    "all_energy_cost",
+                    "all_happened",
+                    "all_furnace_pool",
+                    "all_effect_year",
+                ),
+            ),
+        ),
+    )
+
+
+def more_workings() -> tuple[Fields | Rows, ...]:
+    """What stands on Workings besides, where there are several furnaces."""
+    return (
+        Fields(
+            heading="All furnaces",
+            names=(
+                "furnace_title",
+                "logs_next_day",
+                "minutes_rate",
+                "minutes_rate_after",
+                "any_rate_after",
+                "all_made_weight",
+                "all_made_charges",
+                "all_made_melt_days",
+                "all_made_hot_days",
+                "all_made_log_gathers",
+                "all_made_pool",
+                "standing_now_first",
+                "base_standing_first",
+                "new_standing_first",
+            ),
+        ),
+        Rows(
+            heading="Service and demand, the first furnace's part",
+            table="standing_first",
+            columns=("tariff_standing_first", "tariff_standing_change_first", "tariff_standing_integral_first"),
+        ),
+        Rows(
+            heading="Furnaces of the pieces",
+            table="piece_furnaces",
+            columns=("piece_furnace_row", *(f"here_{name}" for name, *_ in BY_PIECE), "here_gathered"),
+        ),
+    )

@@ -1,0 +1,316 @@
+"""The sheets of each further furnace and of the second source, made from those of the first.
+
+A block of a sheet is taken over with those of its fields that the furnace has as its own; a block that is left with
+none falls away. Five sheets hold them all: what is typed about the furnace, its log, its cost of glass, its
+decisions, and its workings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from meltbook.fields.kernel import Fixed, Vocabulary
+from meltbook.sheets import all_furnaces
+from meltbook.sheets.cautions import caution
+from meltbook.sheets.kernel import Below, Block, Fields, Grid, Picture, Rows, Sheet, Span, Words, is_name
+from meltbook.studio.furnaces import FURNACE_WORDS, SECOND_SOURCE
+
+TYPED = ("shop", "pots")
+COST = ("glass",)
+DECIDED = ("idle_or_cold", "campaign_length", "change_the_pot")
+LOG = "log"
+CHECKED = "checks"
+
+
+def has_several(vocabulary: Vocabulary) -> bool:
+    """Whether a book has more furnaces than one."""
+    return "furnaces" in vocabulary.tables
+
+
+def with_further(sheets: Sequence[Sheet], vocabulary: Vocabulary) -> tuple[Sheet, ...]:
+    """All sheets of a book with several furnaces, in reading order."""
+    words = [word for word in FURNACE_WORDS[1:] if f"{LOG}_{word}" in vocabulary.tables]
+    furnaces = [_Own(vocabulary, word, number) for number, word in enumerate(words, start=2)]
+    second = _Own(vocabulary, SECOND_SOURCE, 2) if f"tariffs_{SECOND_SOURCE}" in vocabulary.tables else None
+    every = [*furnaces, *([second] if second else [])]
+    found: list[Sheet] = []
+    for sheet in sheets:
+        found.append(_first(sheet, every, vocabulary))
+        if sheet.key == "tariffs" and second:
+            found.append(second.tariffs(sheet))
+        if sheet.key == "new_tariff" and second:
+            found.append(second.letter(sheet))
+        if sheet.key == "pots":
+            for own in furnaces:
+                found += [own.typed(sheets), own.log(sheets)]
+        if sheet.key == "glass":
+            found += [all_furnaces.sheet(), *(own.cost(sheets) for own in furnaces)]
+        if sheet.key == DECIDED[-1]:
+            found += [own.decided(sheets) for own in furnaces]
+    workings = [own.workings(sheets, found) for own in every]
+    return (*found, *workings)
+
+
+def _first(sheet: Sheet, every: Sequence[_Own], vocabulary: Vocabulary) -> Sheet:
+    """A sheet of the first furnace or of the shop, with what it has besides where there are several."""
+    blocks: list[Block] = [_with_inputs(block, vocabulary) for block in sheet.blocks]
+    if sheet.key == CHECKED:
+        for own in every:
+            blocks += own.blocks(sheet, f"{own.title}: ")
+    if sheet.key == "workings":
+        blocks += all_furnaces.more_workings()
+    return replace(sheet, blocks=tuple(blocks))
+
+
+def _with_inputs(block: Block, vocabulary: Vocabulary) -> Block:
+    """The pieces say which furnace, and bills which source; a bill shows the use of all furnaces."""
+    if not isinstance(block, Rows):
+        return block
+    columns, workings = list(block.columns), list(block.workings)
+    if "piece_glass" in columns:
+        columns.insert(columns.index("piece_glass") + 1, "piece_furnace")
+    if "bill_furnace" in columns:
+        columns[columns.index("bill_furnace")] = "all_bill_furnace"
+        workings += ["bill_furnace", "all_bill_waiting"]
+        if "bill_source" in vocabulary.columns:
+            columns.insert(1, "bill_source")
+    return replace(block, columns=tuple(columns), workings=tuple(workings))
+
+
+@dataclass(frozen=True, slots=True)
+class _Own:
+    """What one furnace or source has as its own, and the sheets that it makes."""
+
+    vocabulary: Vocabulary
+    word: str
+    number: int
+
+    @property
+    def title(self) -> str:
+        """What a heading calls it."""
+        return f"Source {self.number}" if self.word == SECOND_SOURCE else f"Furnace {self.number}"
+
+    @property
+    def energy(self) -> str:
+        """The unit that its energy is billed in, or nothing where it is the book's first."""
+        unit = self.vocabulary.scalars.get(f"energy_unit_{SECOND_SOURCE}")
+        source = self.vocabulary.columns["furnace_source"][1]
+        assert isinstance(source, Fixed)
+        here = self.word == SECOND_SOURCE or source.values[self.number - 1] == "Second"
+        return str(unit.values[0]) if here and isinstance(unit, Fixed) else ""
+
+    # --------------------------------------------------------------------------------------------- its sheets
+
+    def typed(self, sheets: Sequence[Sheet]) -> Sheet:
+        """Its meter, itself, and its pots and elements."""
+        of_shop = Fields(
+            heading=self.title,
+            intro="As on Shop and on Pots and elements, for this furnace.",
+            caution=caution("hot_unattended"),
+            names=tuple(
+                f"{name}_{self.word}"
+                for name in (
+                    "furnace_name",
+                    "standing_part",
+                    "standing_part_used",
+                )
+            ),
+        )
+        return Sheet(
+            key=f"furnace_{self.word}",
+            name=self.title,
+            title=self.title,
+            purpose="Its meter and its load, what it cost, and every part of it that wears out.",
+            role="type",
+            landscape=True,
+            blocks=(of_shop, *self._of(sheets, TYPED)),
+        )
+
+    def log(self, sheets: Sequence[Sheet]) -> Sheet:
+        """Its log."""
+        [first] = [sheet for sheet in sheets if sheet.key == LOG]
+        return self._like(first, tuple(self.blocks(first)))
+
+    def cost(self, sheets: Sequence[Sheet]) -> Sheet:
+        """Its ladder and its campaigns."""
+        [first] = [sheet for sheet in sheets if sheet.key == COST[0]]
+        return self._like(first, tuple(self._of(sheets, COST)))
+
+    def decided(self, sheets: Sequence[Sheet]) -> Sheet:
+        """Its decisions, one under the other."""
+        return Sheet(
+            key=f"decisions_{self.word}",
+            name=f"Decisions {self.number}",
+            title=f"Decisions about furnace {self.number}",
+            purpose="Idle or cold, how many charges, and when to change the pot, from its own log and ledger.",
+            role="type",
+            does="Type and read",
+            blocks=tuple(self._of(sheets, DECIDED)),
+        )
+
+    def tariffs(self, first: Sheet) -> Sheet:
+        """A source's letters."""
+        unit = Fields(heading=self.title, names=(f"energy_unit_{self.word}", f"price_limit_{self.word}"))
+        return self._like(first, (unit, *self.blocks(first)))
+
+    def letter(self, first: Sheet) -> Sheet:
+        """A letter that is not in force yet."""
+        return self._like(first, tuple(self.blocks(first)))
+
+    def workings(self, sheets: Sequence[Sheet], shown: Sequence[Sheet]) -> Sheet:
+        """All else that is its own: what no other of the sheets shows."""
+        there = {name for sheet in shown for block in sheet.blocks for name in _names(block)}
+        words = "source" if self.word == SECOND_SOURCE else "furnace"
+        blocks: list[Block] = []
+        if self.word != SECOND_SOURCE:
+            blocks += [
+                Fields(
+                    heading="Among the furnaces",
+                    names=tuple(
+                        f"{name}_{self.word}"
+                        for name in ("furnace_title", "standing_now", "base_standing", "new_standing")
+                    ),
+                ),
+                Rows(
+                    heading="Service and demand, its part",
+                    table=f"standing_{self.word}",
+                    columns=tuple(
+                        f"{name}_{self.word}"
+                        for name in ("tariff_standing", "tariff_standing_change", "tariff_standing_integral")
+                    ),
+                ),
+            ]
+            there |= {name for block in blocks for name in _names(block)}
+        for sheet in sheets:
+            blocks += [block for own in self.blocks(sheet) if (block := _without(own, there))]
+        return Sheet(
+            key=f"workings_{self.word}",
+            name=f"Workings, {words} {self.number}",
+            title=f"Workings of {words} {self.number}",
+            purpose="Single figures on the way to the others. Nothing to type here.",
+            role="read",
+            does="Follow a figure",
+            landscape=True,
+            blocks=tuple(blocks),
+        )
+
+    def _like(self, first: Sheet, blocks: tuple[Block, ...]) -> Sheet:
+        return replace(
+            first,
+            key=f"{first.key}_{self.word}",
+            name=f"{first.name} {self.number}",
+            title=f"{first.title} {self.number}",
+            purpose=self._told(first.purpose),
+            blocks=blocks,
+        )
+
+    def _of(self, sheets: Sequence[Sheet], keys: Sequence[str]) -> Iterator[Block]:
+        for key in keys:
+            [sheet] = [sheet for sheet in sheets if sheet.key == key]
+            yield from self.blocks(sheet)
+
+    # --------------------------------------------------------------------------------------------- their blocks
+
+    def blocks(self, sheet: Sheet, before: str = "") -> list[Block]:
+        """The blocks of a sheet as far as they hold what is its own; ``before`` goes before their headings."""
+        found = [made for block in sheet.blocks if (made := self._block(block)) is not None]
+        return [_headed(block, before) for block in found]
+
+    def _name(self, name: str) -> str:
+        made = f"{name}_{self.word}"
+        known = made in self.vocabulary.scalars or made in self.vocabulary.columns
+        return made if name and known else ""
+
+    def _own(self, names: Sequence[str]) -> tuple[str, ...]:
+        return tuple(made for name in names if (made := self._name(name)))
+
+    def _told(self, text: str) -> str:
+        return text.replace("{energy}", self.energy) if self.energy else text
+
+    def _block(self, block: Block) -> Block | None:
+        if isinstance(block, Fields):
+            names = self._own(block.names)
+            return replace(block, names=names, heading=self._told(block.heading)) if names else None
+        if isinstance(block, Rows):
+            return self._rows(block)
+        if isinstance(block, Below):
+            columns = self._own(block.columns)
+            return replace(block, table=f"{block.table}_{self.word}", columns=columns) if columns else None
+        if isinstance(block, Grid):
+            return self._grid(block)
+        if isinstance(block, Words):
+            if not self._own([line for line in block.lines if is_name(line)]):
+                return None
+            lines = tuple(self._name(line) if is_name(line) else line for line in block.lines)
+            return replace(block, lines=tuple(line for line in lines if line))
+        return self._picture(block) if isinstance(block, Picture) else None
+
+    def _rows(self, block: Rows) -> Rows | None:
+        columns, workings = self._own(block.columns), self._own(block.workings)
+        if not columns and not workings:
+            return None
+        if not columns:
+            columns, workings = workings, ()
+        table = f"{block.table}_{self.word}"
+        if table not in self.vocabulary.tables:
+            table = self.vocabulary.columns[columns[0]][0].name
+        widths = {made: width for name, width in block.widths.items() if (made := self._name(name)) in columns}
+        return replace(block, table=table, columns=columns, workings=workings, widths=widths)
+
+    def _grid(self, block: Grid) -> Grid | None:
+        rows: list[tuple[str, ...]] = []
+        count = len(block.columns)
+        for label, *cells in block.rows:
+            names = [self._name(name) for name in cells[:count]]
+            if any(names):
+                rows.append((self._told(label), *names, *(self._told(words) for words in cells[count:])))
+        return replace(block, rows=tuple(rows), heading=self._told(block.heading)) if rows else None
+
+    def _picture(self, block: Picture) -> Picture | None:
+        spans = [block.categories, *(series.values for series in block.series)]
+        if not all(self._span(span) for span in spans):
+            return None
+        return replace(
+            block,
+            categories=self._span(block.categories),
+            series=tuple(replace(series, values=self._span(series.values)) for series in block.series),
+            sentence=self._name(block.sentence) if is_name(block.sentence) else block.sentence,
+            axis=self._told(block.axis),
+            title=self._told(block.title),
+        )
+
+    def _span(self, span: Span) -> Span:
+        return self._name(span) if isinstance(span, str) else self._own(span)
+
+
+def _headed(block: Block, before: str) -> Block:
+    return replace(block, heading=before + block.heading) if before and not isinstance(block, Below) else block
+
+
+def _names(block: Block) -> Iterator[str]:
+    """The fields that a block shows."""
+    if isinstance(block, Fields):
+        yield from block.names
+    elif isinstance(block, Rows):
+        yield from (*block.columns, *block.workings)
+    elif isinstance(block, Below):
+        yield from block.columns
+    elif isinstance(block, Grid):
+        yield from (name for _, *cells in block.rows for name in cells[: len(block.columns)] if name)
+    elif isinstance(block, Words):
+        yield from (line for line in (block.heading, *block.lines) if is_name(line))
+    elif isinstance(block, Picture) and is_name(block.sentence):
+        yield block.sentence
+
+
+def _without(block: Block, there: set[str]) -> Block | None:
+    """A block of single figures or rows without those that stand elsewhere; other blocks are not shown twice."""
+    if isinstance(block, Fields):
+        names = tuple(name for name in block.names if name not in there)
+        return replace(block, names=names, intro="", caution="") if names else None
+    if isinstance(block, Rows):
+        columns = tuple(name for name in (*block.columns, *block.workings) if name not in there)
+        return replace(block, columns=columns, workings=(), intro="", caution="", widths={}) if columns else None
+    names = tuple(name for name in _names(block) if name not in there)
+    return Fields(heading="More of it", names=names) if names else None
