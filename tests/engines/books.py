@@ -104,7 +104,7 @@ def differences(engine: str, book: PoisonedBook, shown: Values) -> list[str]:
         return []
     figures = book.figures()
     said = [f"{book.title}: {len(wrong)} of {len(book.expected)} cells differ, {len(stale)} stored values survive"]
-    said += [f"  {figures[one.sheet, one.cell]}, {describe([one])}" for one in wrong[:120]]
+    said += [f"  {figures[one.sheet, one.cell]}, {describe([one])}" for one in wrong[:12]]
     said += [f"  {sheet}!{cell} still shows what was stored" for sheet, cell in stale[:3]]
     return said
 
