@@ -13,8 +13,8 @@ class BookContext:
 
     ``weight_unit`` is ``lb`` or ``kg``; ``currency`` a three-letter code; ``money_digits`` how many digits
     stand behind that currency's point; ``capacity`` how many rows each table is prepared with;
-    ``energy_unit`` what the furnace's energy is billed in. ``sources`` names the source of each furnace, the first one's
-    too; ``second_unit`` is what the second source bills in, or empty where no furnace runs on it.
+    ``energy_unit`` what the furnace's energy is billed in. ``sources`` names the source of each furnace, the first
+    one's too; ``second_unit`` is what the second source bills in, or empty where no furnace runs on it.
     """
 
     weight_unit: str

@@ -109,7 +109,9 @@ class Copier:
 
     def item(self, item: Item) -> Item:
         """One field under its new name."""
-        made = replace(item, name=self.renamed.get(item.name, f"{item.name}_{self.word}"), **self._told(item))
+        label, unit, note = (self._told(text) for text in (item.label, item.unit, item.note))
+        name = self.renamed.get(item.name, f"{item.name}_{self.word}")
+        made = replace(item, name=name, label=label, unit=unit, note=note)
         if isinstance(made, Input):
             listed = made.typed.choices_from
             return replace(made, typed=replace(made.typed, choices_from=self.renamed.get(listed, listed)))
@@ -119,10 +121,8 @@ class Copier:
         """What a formula of a copy says in place of a name."""
         return self.renamed.get(name, name)
 
-    def _told(self, item: Item) -> dict[str, str]:
-        if not self.energy:
-            return {}
-        return {key: getattr(item, key).replace("{energy}", self.energy) for key in ("label", "unit", "note")}
+    def _told(self, text: str) -> str:
+        return text.replace("{energy}", self.energy) if self.energy else text
 
     def _shares_rows_with(self, table: Table, parts: Parts) -> str:
         """The table whose rows a copy has: a copy where that is copied whole, else the one that all share."""
@@ -197,4 +197,3 @@ def _at_rows(item: Item, rows: tuple[int, ...]) -> Item:
     if isinstance(item, Figure) and item.formulas:
         return replace(item, formulas=tuple(item.formulas[row] for row in rows))
     return item
-

@@ -103,8 +103,7 @@ def places(many: Many) -> tuple[Item, ...]:
                 "Part of service and demand, used",
                 Shape.SHARE,
                 note="As typed, else an equal part among the furnaces on its source.",
-                formula=f"IF(ISNUMBER(standing_part{end}),standing_part{end},"
-                f'1/COUNTIF(furnace_source.all,"{source}"))',
+                formula=f'IF(ISNUMBER(standing_part{end}),standing_part{end},1/COUNTIF(furnace_source.all,"{source}"))',
             ),
             Figure(
                 f"furnace_title{end}",
@@ -317,7 +316,8 @@ def by_piece(rows: int) -> Table:
                     shape,
                     unit=unit,
                     note="Of the piece's furnace.",
-                    formula=f"IF(piece_furnace_row=0,{_NOWHERE.get(name, _BLANK)},INDEX(each_{name}.all,piece_furnace_row))",
+                    formula=f"IF(piece_furnace_row=0,{_NOWHERE.get(name, _BLANK)},"
+                    f"INDEX(each_{name}.all,piece_furnace_row))",
                 )
                 for name, label, shape, unit in BY_PIECE
             ),

@@ -82,7 +82,7 @@ class Bills:
 def check_bills(
     typed: Sequence[BillRow], prepared: int, log: FurnaceLog, limit: Maybe, of_all: BillsOfAll | None = None
 ) -> Bills:
-    """Hold every bill against the log, or the logs of all furnaces. ``limit`` is the share that may stay unexplained."""
+    """Hold every bill against the log, or all logs. ``limit`` is the share that may stay unexplained."""
     allowed = dflt(limit, UNEXPLAINED)
     blank = BillRow()
     rows = [Bill(typed[at] if at < len(typed) else blank) for at in range(max(prepared, len(typed)))]
@@ -94,7 +94,9 @@ def check_bills(
     if not given:
         return bills
     bills.bills_use = total(bill.typed.use for bill in given)
-    bills.bills_furnace = total(bill.together.all_bill_furnace if bill.together else bill.bill_furnace for bill in given)
+    bills.bills_furnace = total(
+        bill.together.all_bill_furnace if bill.together else bill.bill_furnace for bill in given
+    )
     bills.bills_known = total(bill.bill_known for bill in given)
     explained = over(bills.bills_known, bills.bills_use)
     if explained is not None:

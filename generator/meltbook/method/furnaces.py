@@ -15,15 +15,15 @@ from meltbook.method.bench import Rates
 from meltbook.method.bills import BillsOfAll
 from meltbook.method.checks import CHECKS, Check, SheetFacts, state_words
 from meltbook.method.energy import read_log
+from meltbook.method.letter import LetterRates
 from meltbook.method.made import MadeOfAll
 from meltbook.method.pieces import Workshop
 from meltbook.method.prices import Pricing
 from meltbook.method.results import Results, Value, figure_names
 from meltbook.method.shop_side import Together, put_together
 from meltbook.method.side import Side, furnace_side
-from meltbook.method.tariff import TariffNow
 from meltbook.method.tariff import Letter as Dated
-from meltbook.method.letter import LetterRates
+from meltbook.method.tariff import TariffNow
 from meltbook.method.tariff_change import Present, rates_under
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.furnaces import FURNACE_TABLES, FURNACE_WORDS, SECOND_SOURCE, MoreFurnace, Place
@@ -338,7 +338,8 @@ def _compare(
     """The furnaces side by side, and the means over all of them."""
     ends = ["", *(f"_{word}" for word in FURNACE_WORDS[1 : len(furnaces)])]
     for end, furnace in zip(ends, furnaces, strict=True):
-        results.put(**{f"furnace_title{end}": furnace.title, f"standing_part_used{end}": furnace.part})
+        results.put(**{f"furnace_title{end}": furnace.title})
+        results.put(**{f"standing_part_used{end}": furnace.part})
     each: dict[str, list[Maybe]] = {}
     for name, found in REPEATED.items():
         each[name] = [_number(found(results, end)) for end in ends]

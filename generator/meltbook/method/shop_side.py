@@ -41,9 +41,7 @@ class Together:
     bills: BillsOfAll
 
 
-def put_together(
-    side: Side, capacity: Capacity, facts: SheetFacts, together: Together | None = None
-) -> Results:
+def put_together(side: Side, capacity: Capacity, facts: SheetFacts, together: Together | None = None) -> Results:
     """Every figure of a book of one furnace; with ``together``, of the first of several and of their shop."""
     results = Results()
     studio, log, melt, rates, prices = side.studio, side.log, side.melt, side.rates, side.prices
@@ -93,9 +91,7 @@ def put_together(
     publish_prices(results, pricing)
     publish_change(results, side.letter, change)
     publish_decisions(results, decisions)
-    publish_looking_back(
-        results, melt, log.campaign_count, decisions.lives, side.ledger.parts, studio.shop.weight_unit
-    )
+    publish_looking_back(results, melt, log.campaign_count, decisions.lives, side.ledger.parts, studio.shop.weight_unit)
     publish_workings(results, book, rates, side.equipment, prices, picture)
     frame_columns(results, log, side.tariff)
     return results

@@ -67,6 +67,4 @@ def furnace_side(studio: Studio, capacity: Capacity) -> Side:
     equipment = equipment_costs(studio.equipment, studio.shop.minutes_a_day)
     yearly = overheads_yearly(studio.overheads, capacity.overheads)
     rates = bench_rates(studio, melt, prices, yearly)
-    return Side(
-        studio, log, tariff, letter, late, now, ledger, glasses, melt, prices, yearly, equipment, rates
-    )
+    return Side(studio, log, tariff, letter, late, now, ledger, glasses, melt, prices, yearly, equipment, rates)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date
-
 from typing import Literal
 
 from meltbook.studio.base import Amount, Part, Text

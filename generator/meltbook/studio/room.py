@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields, replace
+from typing import Any
 
 from pydantic import BaseModel
 
@@ -58,7 +59,8 @@ def capacity_for(studio: Studio, rows: int | None = None) -> tuple[Capacity, tup
 
 def _of_a_furnace(shop: Capacity, wanted: Capacity) -> Capacity:
     """The shop's tables as they are, a furnace's own as long as was wanted."""
-    return replace(shop, **{table: getattr(wanted, table) for table in FURNACE_TABLES})
+    rows: dict[str, Any] = {table: getattr(wanted, table) for table in FURNACE_TABLES}
+    return replace(shop, **rows)
 
 
 def _grown(
@@ -81,6 +83,7 @@ def _grown(
             problems.append(Problem(f"{before}{table}", None, "", f"{need} rows", f"at most {have}", do))
             continue
         larger = max(need, min(int(need * SPARE) + 1, MOST_ROWS))
-        wanted = replace(wanted, **{table: larger})
+        grown: dict[str, Any] = {table: larger}
+        wanted = replace(wanted, **grown)
         told.append(f"{before}The table {table} gets {larger} rows, since the studio fills {need}.")
     return wanted

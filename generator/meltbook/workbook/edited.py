@@ -12,6 +12,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
+from typing import Any
 
 from meltbook.errors import BookFileError, Problem
 from meltbook.fields import build
@@ -222,7 +223,7 @@ def _capacities(file: BookFile, vocabulary: Vocabulary, sources: tuple[str, ...]
 
 
 def _capacity(file: BookFile, vocabulary: Vocabulary, end: str = "") -> Capacity:
-    found: dict[str, int] = {}
+    found: dict[str, Any] = {}
     for part in fields(Capacity):
         table = vocabulary.tables.get(part.name + end, vocabulary.tables.get(part.name))
         rows = _table_rows(file, vocabulary, table) if table is not None else None
