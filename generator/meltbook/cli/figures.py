@@ -100,10 +100,16 @@ def _key_figures(edited: EditedBook, results: Results) -> list[tuple[str, str, V
             value = results.scalars[name]
             found.append((name, "", iso_date(value) if item.shape is Shape.DATE else value))
             continue
+        if name not in results.columns:
+            continue  # only a book with several furnaces has it
         column = results.columns[name]
         table = edited.vocabulary.columns[name][0]
         if table.name == "periods":
             found.append((name, "", column[0]))
+            continue
+        if table.name == "furnaces":
+            titles = results.columns["furnace_called"]
+            found.extend((name, str(title), value) for title, value in zip(titles, column, strict=True))
             continue
         found.extend((name, piece.name, column[row]) for row, piece in enumerate(pieces) if piece.name)
     return found
@@ -120,7 +126,8 @@ def _document(book: Path, code: int, edited: EditedBook, results: Results, compa
     figures_found: dict[str, Any] = {}
     for name, label, value in _key_figures(edited, results):
         if label:
-            figures_found.setdefault(name, []).append({"piece": label, "value": value})
+            what = "furnace" if name.startswith("each_") else "piece"
+            figures_found.setdefault(name, []).append({what: label, "value": value})
         else:
             figures_found[name] = value
     return {

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
 from meltbook.fields.words import amount_words
+from meltbook.studio.furnaces import SECOND_SOURCE
 
 PER_WEIGHT = "{currency}/{weight}"
 MONEY = "{currency}"
@@ -118,7 +119,7 @@ def places(many: Many) -> tuple[Item, ...]:
 
 def totals(many: Many) -> tuple[Item, ...]:
     """What all furnaces come to."""
-    return (_last_day(many), *_rates(many), *_sums(), *_over_all(), *_made(many))
+    return (_last_day(many), *_then(many), *_rates(many), *_sums(), *_over_all(), *_made(many))
 
 
 def _last_day(many: Many) -> Figure:
@@ -129,6 +130,35 @@ def _last_day(many: Many) -> Figure:
         note="The day after the last one that any furnace's log reaches; 0 while all are empty.",
         formula=f"MAX({','.join(many.each('next_day.all'))})",
     )
+
+
+def _then(many: Many) -> tuple[Item, ...]:
+    """The furnaces' rates under the letters: where a furnace's source has none, it stays as it is."""
+    given = ["letter_given", *([f"letter_given_{SECOND_SOURCE}"] if "Second" in many.sources else [])]
+    found: list[Item] = [
+        Figure(
+            "letters_given",
+            "Letters",
+            Shape.COUNT,
+            note="How many letters are typed, of both sources.",
+            formula=f"SUM({','.join(given)})",
+        )
+    ]
+    for word, source in zip(many.words, many.sources, strict=True):
+        end = f"_{word}" if word else ""
+        theirs = given[0] if source == "First" else given[1]
+        found.append(
+            Figure(
+                f"rate_then{end}",
+                "Furnace rate then",
+                Shape.RATE,
+                unit="{currency} each",
+                note="By the letter of its source; as it is now where only the other source has one.",
+                formula=f"IF({theirs}=0,furnace_rate{end},rate_after{end})",
+                nonzero=("letters_given",),
+            )
+        )
+    return tuple(found)
 
 
 def _rates(many: Many) -> tuple[Item, ...]:
@@ -145,13 +175,13 @@ def _rates(many: Many) -> tuple[Item, ...]:
 
     return (
         together("minutes_rate", "Furnaces per bench minute", "rate_minute"),
-        together("minutes_rate_after", "Furnaces per bench minute after", "rate_after"),
+        together("minutes_rate_after", "Furnaces per bench minute after", "rate_then"),
         Figure(
             "any_rate_after",
             "A new tariff is worked out",
             Shape.COUNT,
             note="1 if it is for any furnace.",
-            formula='IF(COUNT(each_rate_after.all)=0,"",1)',
+            formula=f'IF(COUNT({",".join(many.each("rate_after"))})=0,"",1)',
         ),
     )
 
@@ -245,7 +275,7 @@ def compared(many: Many) -> Table:
             note="Per weight drawn or gather its own; per bench minute that of all furnaces.",
             formulas=tuple(
                 f'IF(furnace_by="Bench minutes",{together},{name})'
-                for name in many.each("furnace_rate" if end == "furnace_rate" else "rate_after")
+                for name in many.each("furnace_rate" if end == "furnace_rate" else "rate_then")
             ),
         )
 

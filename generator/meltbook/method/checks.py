@@ -92,6 +92,12 @@ class SheetFacts:
     rows_below: int = 0
     rows_deleted: int = 0
     formulas_missing: int = 0
+    more: tuple[SheetFacts, ...] = ()
+    """Those of each further furnace's sheets."""
+
+    def of_further(self, place: int) -> SheetFacts:
+        """The facts of a further furnace, counted from 0."""
+        return self.more[place] if place < len(self.more) else SheetFacts()
 
 
 @dataclass(slots=True)

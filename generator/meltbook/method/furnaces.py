@@ -96,18 +96,28 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
     presents = [_present(side) for side in sides]
     afterwards = [rates_under(side.letter, present)[2] for side, present in zip(sides, presents, strict=True)]
 
+    letters = {furnace.source: side.letter.letter_given for furnace, side in zip(furnaces, sides, strict=True)}
+    if studio.second_source is None:
+        letters.pop("Second", None)
+    given = sum(letters.values())
+    then: list[Maybe] = [None] * len(sides)
+    if given:
+        then = [
+            after.furnace_rate if side.letter.letter_given else side.rates.furnace_rate
+            for side, after in zip(sides, afterwards, strict=True)
+        ]
     minutes = _known(side.rates.rate_minute for side in sides)
-    minutes_after = _known(rates.furnace_rate for rates in afterwards)
+    minutes_after = _known(then)
     by_minutes = studio.shop.furnace_by == "Bench minutes"
     rates = [minutes if by_minutes else side.rates.furnace_rate for side in sides]
-    rates_after = [minutes_after if by_minutes else after.furnace_rate for after in afterwards]
+    rates_after = [minutes_after if by_minutes else rate for rate in then]
 
     places = _places(studio.pieces, capacity.pieces, [furnace.title for furnace in furnaces])
     next_day = max(row.next_day for side in sides for row in side.log.rows)
     together = Together(
         workshops=_each(places, sides, [side.rates for side in sides], rates),
         afterwards=_each(places, sides, afterwards, rates_after),
-        any_after=any(rate is not None for rate in rates_after),
+        any_after=any(after.furnace_rate is not None for after in afterwards),
         unknown=sum(place == 0 for place in places),
         last_day=next_day - 1 if next_day else None,
         made=_made(studio, sides),
@@ -116,14 +126,16 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
     results = put_together(sides[0], capacity, facts, together)
     _carry(results)
     _restore_source(results, _source(studio, capacity, "First", day))
-    for word, furnace, side in zip(FURNACE_WORDS[1:], furnaces[1:], sides[1:], strict=False):
-        own = put_together(side, furnace.capacity, SheetFacts())
+    for place, (word, furnace, side) in enumerate(zip(FURNACE_WORDS[1:], furnaces[1:], sides[1:], strict=False)):
+        own = put_together(side, furnace.capacity, facts.of_further(place))
         _append(results, _of_a_furnace(own), word)
     if studio.second_source:
         _append(results, _of_a_source(_source(studio, capacity, "Second", day)), SECOND_SOURCE)
 
     results.put(logs_next_day=next_day, minutes_rate=minutes, minutes_rate_after=minutes_after)
-    results.put(any_rate_after=1 if together.any_after else None)
+    results.put(any_rate_after=1 if together.any_after else None, letters_given=given)
+    ends = ["", *(f"_{word}" for word in FURNACE_WORDS[1 : len(sides)])]
+    results.put(**{f"rate_then{end}": rate for end, rate in zip(ends, then, strict=True)})
     _compare(results, studio, furnaces, rates, rates_after)
     _by_piece(results, studio.pieces, places)
     _count_checks(results, studio)

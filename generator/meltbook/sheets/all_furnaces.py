@@ -78,6 +78,8 @@ def more_workings() -> tuple[Fields | Rows, ...]:
             names=(
                 "furnace_title",
                 "logs_next_day",
+                "letters_given",
+                "rate_then",
                 "minutes_rate",
                 "minutes_rate_after",
                 "any_rate_after",

@@ -130,15 +130,15 @@ def _last_looked_at(book: EditedBook, table: Table, spot: ColumnSpot) -> int:
 
 def _deleted(book: EditedBook) -> Iterator[Problem]:
     """Rows of the log that are gone."""
-    gone = book.log_rows_made - book.capacity.log
-    spot = book.placement.columns.get("log_kind")
-    item = book.vocabulary.scalars.get("log_rows_made")
-    if gone > 0 and spot is not None and isinstance(item, Fixed):
-        yield Problem(
-            spot.sheet,
-            None,
-            item.label,
-            f"{book.capacity.log} rows",
-            f"{book.log_rows_made} rows",
-            "Rows of the log were deleted: undo that if something was in them, or insert as many again.",
-        )
+    for place, end in enumerate(book.ends()):
+        spot = book.placement.columns.get(f"log_kind{end}")
+        item = book.vocabulary.scalars.get(f"log_rows_made{end}")
+        if book.rows_deleted(place) > 0 and spot is not None and isinstance(item, Fixed):
+            yield Problem(
+                spot.sheet,
+                None,
+                item.label,
+                f"{book.capacity.of_furnace(place).log} rows",
+                f"{book.log_rows_made[place]} rows",
+                "Rows of the log were deleted: undo that if something was in them, or insert as many again.",
+            )

@@ -13,6 +13,7 @@ from meltbook.errors import Problem
 from meltbook.fields.kernel import Fixed
 from meltbook.method.results import Results, Value
 from meltbook.studio.complaints import shown
+from meltbook.studio.furnaces import SECOND_SOURCE
 from meltbook.workbook.edited import EditedBook
 from meltbook.workbook.inputs import day_text
 
@@ -91,25 +92,48 @@ class Findings:
 def data_findings(book: EditedBook, results: Results) -> Findings:
     """The findings of all checks, each with its rows."""
     findings = Findings()
+    source = (f"_{SECOND_SOURCE}",) if f"check_id_{SECOND_SOURCE}" in book.vocabulary.columns else ()
+    for end in (*book.ends(), *source):
+        _add_findings(findings, book, results, end)
+    return findings
+
+
+def _add_findings(findings: Findings, book: EditedBook, results: Results, end: str) -> None:
+    """What one list of checks finds: the first furnace's and the shop's, or that whose names end so."""
     ids, titles, levels, doings = (
-        _words(book, name) for name in ("check_id", "check_title", "check_level", "check_do")
+        _words(book, name + end) for name in ("check_id", "check_title", "check_level", "check_do")
     )
+    columns = _Columns(results, end)
     for position, check in enumerate(ids):
-        found = results.columns["check_found"][position]
+        found = columns["check_found"][position]
         if not found or check in SEEN_IN_THE_FILE:
             continue
         title, do = str(titles[position]), str(doings[position])
-        told = list(_rows(book, results, str(check), title, do))
+        told = list(_rows(book, columns, str(check), title, do))
         if check in SUMMED_UP and told:
             told = [_summed(told[0], int(found))]
         if not told:
             told = (
-                [book.problem("check_title", position, f"{found:g} to look at", "none", do)]
+                [book.problem(f"check_title{end}", position, f"{found:g} to look at", "none", do)]
                 if isinstance(found, int | float)
                 else []
             )
         (findings.problems if levels[position] else findings.notes).extend(told)
-    return findings
+
+
+class _Columns(dict[str, list[Value]]):
+    """The columns of one furnace or source by the names of the first; the shop's by their own."""
+
+    def __init__(self, results: Results, end: str) -> None:
+        super().__init__(results.columns)
+        self.end = end
+        if end:
+            own = {name.removesuffix(end): values for name, values in results.columns.items() if name.endswith(end)}
+            self.update(own)
+
+    def field(self, name: str, book: EditedBook) -> str:
+        """The name of this furnace's or source's field, or the shop's where it has none of its own."""
+        return name + self.end if name + self.end in book.vocabulary.columns else name
 
 
 def _words(book: EditedBook, name: str) -> tuple[float | int | str, ...]:
@@ -117,15 +141,18 @@ def _words(book: EditedBook, name: str) -> tuple[float | int | str, ...]:
     return item.values if isinstance(item, Fixed) else ()
 
 
-def _rows(book: EditedBook, results: Results, check: str, title: str, do: str) -> Iterator[Problem]:
+def _rows(book: EditedBook, columns: _Columns, check: str, title: str, do: str) -> Iterator[Problem]:
     for look in LOOKS.get(check, ()):
-        table = book.vocabulary.columns[look.at][0]
+        at = columns.field(look.at, book)
+        if columns.end and at == look.at:
+            continue  # what is the shop's was looked at with the first furnace
+        table = book.vocabulary.columns[at][0]
         for row in range(table.rows):
-            if look.marks(results.columns, row):
-                yield book.problem(look.at, row, _found(book, results, look.at, row), title[:1].lower() + title[1:], do)
+            if look.marks(columns, row):
+                yield book.problem(at, row, _found(book, columns, at, row), title[:1].lower() + title[1:], do)
 
 
-def _found(book: EditedBook, results: Results, at: str, row: int) -> str:
+def _found(book: EditedBook, columns: _Columns, at: str, row: int) -> str:
     """What stands in the cell, and on a row of the log what the row says about itself and when it is."""
     cell = book.cell(at, row)
     value = cell.value
@@ -134,10 +161,10 @@ def _found(book: EditedBook, results: Results, at: str, row: int) -> str:
     else:
         text = "an empty cell" if value is None or value == "" else shown(value)
     if at.startswith("log_"):
-        day, status = results.columns["first_day"][row], results.columns["log_status"][row]
+        day, status = columns["first_day"][row], columns["log_status"][row]
         if status:
             text += f" ({status})"
-        if at != "log_date" and isinstance(day, int | float) and day:
+        if not at.startswith("log_date") and isinstance(day, int | float) and day:
             text += f" on {day_text(day)}"
     return text
 

@@ -15,19 +15,38 @@ from meltbook.workbook.gather import LISTS
 
 def unlisted_names(book: EditedBook) -> Iterator[Problem]:
     """Every cell whose name the list that it is looked up in doesn't have."""
-    for (table, key), (source, source_key) in LISTS.items():
-        listed = [name for row in getattr(book.studio, source) if (name := getattr(row, source_key))]
-        part = getattr(book.studio, table)
-        for position, row in enumerate((part,) if table in SECTIONS else part):
-            typed = getattr(row, key)
-            if typed and typed not in listed:
-                yield book.problem(
-                    input_name(table, key),
-                    None if table in SECTIONS else position,
-                    shown(typed),
-                    _expected(book, input_name(source, source_key), listed),
-                    _advice(typed, listed),
-                )
+    for end, owner in zip(book.ends(), (book.studio, *book.studio.more_furnaces), strict=True):
+        for (table, key), (source, source_key) in LISTS.items():
+            if not hasattr(owner, table):
+                continue
+            lists = owner if hasattr(owner, source) else book.studio
+            listed = [name for row in getattr(lists, source) if (name := getattr(row, source_key))]
+            part = getattr(owner, table)
+            for position, row in enumerate((part,) if table in SECTIONS else part):
+                typed = getattr(row, key)
+                if typed and typed not in listed:
+                    yield book.problem(
+                        input_name(table, key) + end,
+                        None if table in SECTIONS else position,
+                        shown(typed),
+                        _expected(book, input_name(source, source_key), listed),
+                        _advice(typed, listed),
+                    )
+    if len(book.ends()) > 1:
+        yield from _furnaces(book)
+
+
+def _furnaces(book: EditedBook) -> Iterator[Problem]:
+    """Pieces that name a furnace that there isn't."""
+    places = (book.studio.place, *(more.place for more in book.studio.more_furnaces))
+    titles = [place.furnace_name or f"Furnace {number}" for number, place in enumerate(places, start=1)]
+    known = {title.casefold() for title in titles}
+    for position, piece in enumerate(book.studio.pieces):
+        if piece.furnace and piece.furnace.casefold() not in known:
+            expected = _expected(book, "furnace_called", titles)
+            yield book.problem(
+                "piece_furnace", position, shown(piece.furnace), expected, _advice(piece.furnace, titles)
+            )
 
 
 def _expected(book: EditedBook, source: str, listed: list[str]) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from meltbook.errors import StudioError
 from meltbook.fields.kernel import Figure, Item
@@ -33,10 +33,11 @@ BELOW_PREFIX = "log_below_"
 
 def reference(book: EditedBook) -> Results:
     """What the reference engine works out for the studio in a book."""
-    facts = SheetFacts(
-        rows_deleted=max(0, book.log_rows_made - book.capacity.log),
-        rows_below=sum(not cell.is_empty for cell in _cells_below(book)),
+    first, *more = (
+        SheetFacts(rows_deleted=book.rows_deleted(place), rows_below=_below(book, end))
+        for place, end in enumerate(book.ends())
     )
+    facts = replace(first, more=tuple(more))
     try:
         results = compute(book.studio, book.capacity, facts=facts)
     except ArithmeticError as error:
@@ -46,18 +47,23 @@ def reference(book: EditedBook) -> Results:
             hint="Look for a number with many digits too many.",
         ) from error
     # The log may have more or fewer rows by now than it was made with, and the book counts from the latter.
-    used = results.scalars.get("log_rows_used")
-    if book.log_rows_made != book.capacity.log and isinstance(used, int | float):
-        results.scalars["log_rows_free"] = book.log_rows_made - used
+    for place, end in enumerate(book.ends()):
+        used, made = results.scalars.get(f"log_rows_used{end}"), book.log_rows_made[place]
+        if made != book.capacity.of_furnace(place).log and isinstance(used, int | float):
+            results.scalars[f"log_rows_free{end}"] = made - used
     return results
 
 
-def _cells_below(book: EditedBook) -> Iterator[Cell]:
-    """The cells under the log that the book itself keeps an eye on."""
-    for name, spot in book.placement.columns.items():
-        if name.startswith(BELOW_PREFIX):
-            for row in range(spot.rows):
-                yield book.cell(name, row)
+BELOW = ("log_below_date", "log_below_kind")
+"""The columns under the log that the book itself keeps an eye on."""
+
+
+def _below(book: EditedBook, end: str) -> int:
+    """How much is typed under a furnace's log."""
+    spots = {name: book.placement.columns.get(name + end) for name in BELOW}
+    return sum(
+        not book.cell(name + end, row).is_empty for name, spot in spots.items() if spot for row in range(spot.rows)
+    )
 
 
 @dataclass(frozen=True, slots=True)

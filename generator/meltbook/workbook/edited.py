@@ -49,9 +49,18 @@ class EditedBook:
     placement: Placement
     capacity: Capacity
     studio: Studio
-    log_rows_made: int
+    log_rows_made: tuple[int, ...]
+    """How many rows each furnace's log was made with."""
     problems: list[Problem] = field(default_factory=list)
     usable: bool = True
+
+    def ends(self) -> tuple[str, ...]:
+        """What the names of each furnace's own fields end in: nothing for the first."""
+        return ("", *(f"_{word}" for word in FURNACE_WORDS[1 : len(self.studio.more_furnaces) + 1]))
+
+    def rows_deleted(self, place: int) -> int:
+        """How many rows the log of a furnace has lost since it was made."""
+        return max(0, self.log_rows_made[place] - self.capacity.of_furnace(place).log)
 
     def item(self, name: str) -> Item:
         """The declaration of a field."""
@@ -103,7 +112,7 @@ def read_book(path: Path) -> EditedBook:
         placement,
         capacity,
         gathered.studio,
-        _log_rows_made(file, placement, capacity),
+        tuple(_log_rows_made(file, capacity, place) for place in range(len(sources))),
         problems,
         usable=not problems,
     )
@@ -377,6 +386,7 @@ def _lost(file: BookFile, vocabulary: Vocabulary, sheet: str, name: str) -> Prob
     )
 
 
-def _log_rows_made(file: BookFile, placement: Placement, capacity: Capacity) -> int:
-    value = _named_value(file, "log_rows_made")
-    return int(value) if isinstance(value, float) and value > 0 and value == int(value) else capacity.log
+def _log_rows_made(file: BookFile, capacity: Capacity, place: int) -> int:
+    value = _named_value(file, f"log_rows_made_{FURNACE_WORDS[place]}" if place else "log_rows_made")
+    made = isinstance(value, float) and value > 0 and value == int(value)
+    return int(value) if made and isinstance(value, float) else capacity.of_furnace(place).log

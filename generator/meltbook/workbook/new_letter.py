@@ -141,8 +141,15 @@ class Preview:
 
     @property
     def figures(self) -> dict[str, Value]:
-        """The single figures by name."""
-        return {name: self.results.scalars[name] for name in FIGURES}
+        """The single figures by name; the effect on a year is that on all furnaces together."""
+        return {name: self._of_all(name) for name in FIGURES}
+
+    def _of_all(self, name: str) -> Value:
+        scalars = self.results.scalars
+        if not name.startswith("effect_") or len(self.book.ends()) == 1:
+            return scalars[name]
+        known = [value for end in self.book.ends() if isinstance(value := scalars[name + end], int | float)]
+        return sum(known) if known else None
 
     @property
     def pieces(self) -> list[PieceChange]:
@@ -232,9 +239,10 @@ def _warnings(
         yield "Less than a third of the price in force: is every figure as the letter has it?"
     if full:
         yield LETTER_WORDS[TABLE_FULL - 1]
-    note = results.scalars["late_note"]
-    if isinstance(note, str):
-        yield note
+    for number, end in enumerate(book.ends(), start=1):
+        note = results.scalars[f"late_note{end}"]
+        if isinstance(note, str):
+            yield note if number == 1 else f"Furnace {number}: {note}"
     row = rates.row
     if row is not None and row.share_one is row.share_two is row.share_three is None:
         said = (studio.letter.letter_price_two, studio.letter.letter_price_three)
