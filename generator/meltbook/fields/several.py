@@ -37,6 +37,7 @@ SOURCE_INPUTS: tuple[str, ...] = (
     "price_limit",
     "energy_unit",
     "unit_in_kwh",
+    "tariff_rows_made",
 )
 PIECE_INPUTS: tuple[str, ...] = tuple(
     input_name(table, key)
@@ -74,9 +75,9 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
     many = many_of(ctx)
     scalars: list[Item] = []
     tables: list[Table] = []
-    shop = _Shop(many, mine)
+    shop = _Shop(many, mine, two_sources=bool(ctx.second_unit))
     scalars += [shop.scalar(item) for _, item in parts.scalars.values()]
-    tables += [shop.table(table, two_sources=bool(ctx.second_unit)) for _, table in parts.tables.values()]
+    tables += [shop.table(table) for _, table in parts.tables.values()]
     for copier, copied in _copiers(chosen, ctx, parts, mine, many):
         scalars += copier.scalars(copied)
         tables += copier.tables(copied)
@@ -127,9 +128,9 @@ def _copiers(
 class _Shop:
     """The declarations of one furnace's book, as the first furnace and the shop have them beside the others."""
 
-    def __init__(self, many: Many, mine: Owned) -> None:
-        self.many = many
+    def __init__(self, many: Many, mine: Owned, *, two_sources: bool) -> None:
         self.mine = mine
+        self.two_sources = two_sources
         self.first = {name: f"{name}_first" for name in CARRIED}
         self.of_piece = {name: f"here_{name}" for name, *_ in furnaces.BY_PIECE}
         self.of_all = {name: f"all_{name}" for name, *_ in furnaces.MADE} | {
@@ -138,7 +139,7 @@ class _Shop:
             "bill_waiting": "all_bill_waiting",
             "rate_after": "any_rate_after",
         }
-        lists = (*many.words, SECOND_SOURCE) if "Second" in many.sources else many.words
+        lists = (*many.words, SECOND_SOURCE) if two_sources else many.words
         self.written = _written_anew(many, lists)
 
     def scalar(self, item: Item) -> Item:
@@ -150,13 +151,13 @@ class _Shop:
         made = rewritten(item, self._named(self.of_all))
         return replace(made, formula=self.written[item.name]) if item.name in self.written else made
 
-    def table(self, table: Table, *, two_sources: bool) -> Table:
+    def table(self, table: Table) -> Table:
         """A table, with what it asks for besides."""
         columns = [self._column(table, item) for item in table.columns]
         if table.name == "pieces":
             place = [item.name for item in columns].index("piece_glass") + 1
             columns.insert(place, furnaces.piece_furnace())
-        if table.name == "bills" and two_sources:
+        if table.name == "bills" and self.two_sources:
             columns.append(furnaces.bill_source())
         return replace(table, columns=tuple(columns))
 

@@ -118,6 +118,8 @@ class Book:
     """0 if the owner chose a kind of pot that isn't one of the kinds of part."""
     furnaces_unknown: int | None = None
     """How many pieces name a furnace that there isn't; ``None`` in a book with one furnace."""
+    further: bool = False
+    """Whether this is a further furnace, whose checks leave out what the first one's look at for the shop."""
 
 
 @dataclass(slots=True)
@@ -223,7 +225,9 @@ def _found(book: Book, facts: SheetFacts) -> dict[str, int]:
     found["tariff_block"] = sum(letter.typed.block == "Yes" for letter in letters)
 
     strange = sum(row.row_fault == UNKNOWN_GLASS for row in rows)
-    found["glass_names"] = strange + sum(piece.piece_glass_row == 0 for piece in book.pieces)
+    found["glass_names"] = strange
+    if not book.further:
+        found["glass_names"] += sum(piece.piece_glass_row == 0 for piece in book.pieces)
     found["part_rows"] = sum(part.part_fault for part in book.ledger.parts)
     found["log_formulas"] = facts.formulas_missing
     found["log_rows"] = facts.rows_deleted
@@ -273,13 +277,16 @@ def _inputs_missing(book: Book) -> int:
     if book.log.log_rows_used:
         missing += (book.log.meter.energy_known == 0) + (book.tariff.tariff_newest is None)
     if book.lists.pieces_named:
-        missing += (not people or people[0].rate is None) + (book.pricing.must_count == 0)
         missing += opt(shop.share_drawn) == 0
+    if book.lists.pieces_named and not book.further:
+        missing += (not people or people[0].rate is None) + (book.pricing.must_count == 0)
     missing += opt(everything.charge_days) > 0 and opt(everything.period_weight) == 0
     return missing
 
 
 def _unknown_names(book: Book) -> int:
+    if book.further:
+        return flag(book.pot_row == 0)
     return unknown_channel(book) + unknown_picture(book) + flag(book.pot_row == 0) + (book.furnaces_unknown or 0)
 
 

@@ -127,7 +127,7 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
     _carry(results)
     _restore_source(results, _source(studio, capacity, "First", day))
     for place, (word, furnace, side) in enumerate(zip(FURNACE_WORDS[1:], furnaces[1:], sides[1:], strict=False)):
-        own = put_together(side, furnace.capacity, facts.of_further(place))
+        own = put_together(side, furnace.capacity, facts.of_further(place), further=True)
         _append(results, _of_a_furnace(own), word)
     if studio.second_source:
         _append(results, _of_a_source(_source(studio, capacity, "Second", day)), SECOND_SOURCE)

@@ -41,8 +41,13 @@ class Together:
     bills: BillsOfAll
 
 
-def put_together(side: Side, capacity: Capacity, facts: SheetFacts, together: Together | None = None) -> Results:
-    """Every figure of a book of one furnace; with ``together``, of the first of several and of their shop."""
+def put_together(
+    side: Side, capacity: Capacity, facts: SheetFacts, together: Together | None = None, *, further: bool = False
+) -> Results:
+    """Every figure of a book of one furnace; with ``together``, of the first of several and of their shop.
+
+    ``further`` says that it is a further furnace, of which only its own figures will be taken.
+    """
     results = Results()
     studio, log, melt, rates, prices = side.studio, side.log, side.melt, side.rates, side.prices
     workshop = side.workshop
@@ -65,6 +70,7 @@ def put_together(side: Side, capacity: Capacity, facts: SheetFacts, together: To
     book = Book(
         studio, log, side.tariff, side.ledger, melt, pieces, pricing, lists, made, side.letter, decisions.pot.pot_row
     )
+    book.further = further
     if together:
         book.furnaces_unknown = together.unknown
     verdict = run_checks(book, facts)
