@@ -65,6 +65,9 @@ def _first(sheet: Sheet, every: Sequence[_Own], vocabulary: Vocabulary) -> Sheet
 
 def _with_inputs(block: Block, vocabulary: Vocabulary) -> Block:
     """The pieces say which furnace, and bills which source; a bill shows the use of all furnaces."""
+    if isinstance(block, Fields) and "furnace_rate" in block.names:
+        intro = "Of the first furnace. Those of each stand on All furnaces; a piece takes its own furnace's."
+        return replace(block, intro=intro)
     if not isinstance(block, Rows):
         return block
     columns, workings = list(block.columns), list(block.workings)
@@ -75,7 +78,10 @@ def _with_inputs(block: Block, vocabulary: Vocabulary) -> Block:
         workings += ["bill_furnace", "all_bill_waiting"]
         if "bill_source" in vocabulary.columns:
             columns.insert(1, "bill_source")
-    return replace(block, columns=tuple(columns), workings=tuple(workings))
+    intro = block.intro
+    if "bill_source" in columns:
+        intro = "Each bill in the unit of its own source."
+    return replace(block, columns=tuple(columns), workings=tuple(workings), intro=intro)
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +152,7 @@ class _Own:
             purpose="Idle or cold, how many charges, and when to change the pot, from its own log and ledger.",
             role="type",
             does="Type and read",
-            blocks=tuple(self._of(sheets, DECIDED)),
+            blocks=tuple(self._of(sheets, DECIDED, named=True)),
         )
 
     def tariffs(self, first: Sheet) -> Sheet:
@@ -205,10 +211,16 @@ class _Own:
             blocks=blocks,
         )
 
-    def _of(self, sheets: Sequence[Sheet], keys: Sequence[str]) -> Iterator[Block]:
+    def _of(self, sheets: Sequence[Sheet], keys: Sequence[str], *, named: bool = False) -> Iterator[Block]:
+        """The blocks of some sheets; ``named`` says above each sheet's first one which sheet it was.
+
+        Rows of which only workings are left are no use without their names: they stand among the workings.
+        """
         for key in keys:
             [sheet] = [sheet for sheet in sheets if sheet.key == key]
-            yield from self.blocks(sheet)
+            shown = [block for block in sheet.blocks if not isinstance(block, Rows) or self._own(block.columns)]
+            for place, block in enumerate(self.blocks(replace(sheet, blocks=tuple(shown)))):
+                yield _headed(block, f"{sheet.name}: " if named and place == 0 else "")
 
     # --------------------------------------------------------------------------------------------- their blocks
 
