@@ -90,18 +90,16 @@ def _line(difference: Difference) -> str:
 def _key_figures(edited: EditedBook, results: Results) -> list[tuple[str, str, Value]]:
     """Name, row label and value of each key figure; of a table of pieces every row that has a name."""
     from meltbook.fields.kernel import Shape
-    from meltbook.method.key_figures import KEY_FIGURES
+    from meltbook.method.key_figures import KEY_FIGURES, OF_SEVERAL
 
     found: list[tuple[str, str, Value]] = []
     pieces = edited.studio.pieces
-    for name in KEY_FIGURES:
+    for name in (*KEY_FIGURES, *(OF_SEVERAL if len(edited.ends()) > 1 else ())):
         if name in results.scalars:
             item = edited.vocabulary.scalars[name]
             value = results.scalars[name]
             found.append((name, "", iso_date(value) if item.shape is Shape.DATE else value))
             continue
-        if name not in results.columns:
-            continue  # only a book with several furnaces has it
         column = results.columns[name]
         table = edited.vocabulary.columns[name][0]
         if table.name == "periods":

@@ -242,7 +242,8 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "campaign_missing",
             "Still missing for campaigns",
-            'IF(COUNT(campaign_enough)=1,"",IF(COUNT(price_now)=0,"Type a tariff first.",campaign_lacks))',
+            'IF(COUNT(campaign_enough)=1,"",IF(COUNT(price_now)=0,"Type a tariff and log a day first.",'
+            "campaign_lacks))",
         ),
         text(
             "campaign_lacks",
@@ -253,8 +254,8 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "fill_sentence",
             "A half charge",
-            f'"A half charge costs "&{whole_words("fill_dearer.5*100")}'
-            '&" % more for each "&weight_unit&" than a full one."',
+            f'"A half charge costs "&{whole_words("ABS(fill_dearer.5)*100")}&IF(fill_dearer.5<0," % less"," % more")'
+            '&" for each "&weight_unit&" than a full one."',
             "fill_dearer.5",
         ),
         text(

@@ -184,8 +184,9 @@ def _answer() -> tuple[Figure, ...]:
             "replace_pays",
             "Changing in time pays",
             Shape.COUNT,
-            note="1 if old pots fail more easily, an age stands out, and it saves enough.",
-            formula="IF(AND(shape_used>1,best_row<ages_shown,best_saving>=saving_least),1,0)",
+            note="1 if old pots fail more easily, an age stands out, and it saves enough, against the oldest age too.",
+            formula="IF(AND(shape_used>1,best_row<ages_shown,best_saving>=saving_least,"
+            f"best_cost<=age_cost.{AGES}*(1-saving_least)),1,0)",
             needs=("best_saving",),
         ),
     )
@@ -259,7 +260,7 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "soon_sentence",
             "The one in service",
-            f'"The one in service has "&{whole_words("pot_uses_now")}&" uses; chance of failing within the next "'
+            f'"Uses of the one in service: "&{whole_words("pot_uses_now")}&". Chance of failing within the next "'
             f'&uses_ahead&": "&{whole_words("fails_soon*100")}&" %."',
             "fails_soon",
         ),

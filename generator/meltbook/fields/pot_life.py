@@ -312,13 +312,15 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "fit_few",
             "Said of few failures",
-            'IF(fit_code=0,"No failure in the ledger: your own shape and expected life stand in.",'
-            '"Fewer than three failures: the shape is your own, not the ledger\'s.")',
+            'IF(fit_code=0,"No failure in the ledger: the shape typed, or 2, and the expected life stand in.",'
+            '"Fewer than three failures: the shape typed, or 2, stands in.")',
         ),
         text(
             "fit_sentence",
             "The fit",
-            'IF(fit_code<2,fit_few,IF(fit_code=2,"The lives are too alike to fit: the shape is your own.",fit_fitted))',
+            "IF(fit_code<2,fit_few,IF(fit_code=2,"
+            '"The lives are too alike, or too unlike, to fit: the shape typed, or 2, stands in.",'
+            "fit_fitted))",
             "pot_name",
         ),
     )

@@ -30,7 +30,8 @@ def scalars() -> tuple[Item, ...]:
             "What it does to the tags",
             Shape.TEXT,
             note="How many tags change.",
-            formula='retag_count&" tags to change, "&short_count&" already short, "&keep_count&" to keep."',
+            formula='retag_count&IF(retag_count=1," tag"," tags")'
+            '&" to change, "&short_count&" already short, "&keep_count&" to keep."',
             needs=("rate_after",),
         ),
         *_above(),

@@ -130,7 +130,9 @@ def _say_campaigns(found: CampaignLength, costs: DayCosts) -> None:
         "Log a charge with its weight first." if no_charge else "Log a heat-up, or type its energy and days."
     )
     if found.sizes[0].size_cost is None:
-        found.campaign_missing = "Type a tariff first." if costs.price_now is None else found.campaign_lacks
+        found.campaign_missing = (
+            "Type a tariff and log a day first." if costs.price_now is None else found.campaign_lacks
+        )
         return
     enough = sum(size.size_worth for size in found.sizes) + 1
     found.campaign_enough = enough
@@ -157,7 +159,8 @@ def _fill(found: CampaignLength, costs: DayCosts, wear: Wearing, more_glass: May
         fill.fill_dearer = None if ratio is None or not fill.fill_cost else ratio - 1
     half = found.fills[FILLS // 2 - 1].fill_dearer
     if half is not None:
-        found.fill_sentence = f"A half charge costs {nearest(half * 100)} % more for each {unit} than a full one."
+        percent = f"{nearest(abs(half) * 100)} % {'less' if half < 0 else 'more'}"
+        found.fill_sentence = f"A half charge costs {percent} for each {unit} than a full one."
     if more_glass is None or costs.idle_day_use is None:
         found.fill_lacks = "One more charge isn't known, so part charges can't be told apart; see Cost of glass."
     nothing = found.charge_weight_used is None or days is None

@@ -125,4 +125,4 @@ def _say_missing(found: IdleOrCold, costs: DayCosts) -> None:
     no_idle = costs.idle_day_use is None
     found.gap_lacks = "Log an idle day, or type the energy of one." if no_idle else found.gap_lacks_more
     if found.gap_crossing is None:
-        found.gap_missing = "Type a tariff first." if costs.price_now is None else found.gap_lacks
+        found.gap_missing = "Type a tariff and log a day first." if costs.price_now is None else found.gap_lacks

@@ -54,12 +54,15 @@ KEY_FIGURES: tuple[str, ...] = (
     "tag_in_force",
     "margin_worst",
     "lowest_worst",
-    # several furnaces
+)
+"""Scalars and columns alike: of the period columns the first row, all time, is meant; of the piece columns,
+each row that has a name."""
+
+OF_SEVERAL: tuple[str, ...] = (
     "all_price_hot",
     "all_price_line_own",
     "all_happened",
     "each_price_line_own",
     "each_furnace_rate",
 )
-"""Scalars and columns alike: of the period columns the first row, all time, is meant; of the piece columns,
-each row that has a name."""
+"""What a book with several furnaces has besides: of all of them, and a row for each."""

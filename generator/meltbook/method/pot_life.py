@@ -219,13 +219,13 @@ def _say_fit(lives: Lives, named: bool) -> None:
         ": rough, and the shape runs high." if rough else f" among {lives.lives_counted} lives."
     )
     lives.fit_few = (
-        "No failure in the ledger: your own shape and expected life stand in."
+        "No failure in the ledger: the shape typed, or 2, and the expected life stand in."
         if lives.fit_code == NO_FAILURE
-        else "Fewer than three failures: the shape is your own, not the ledger's."
+        else "Fewer than three failures: the shape typed, or 2, stands in."
     )
     if named:
         lives.fit_sentence = {
-            TOO_ALIKE: "The lives are too alike to fit: the shape is your own.",
+            TOO_ALIKE: "The lives are too alike, or too unlike, to fit: the shape typed, or 2, stands in.",
             FITTED: lives.fit_fitted,
         }.get(lives.fit_code, lives.fit_few)
 
@@ -252,7 +252,8 @@ def weigh_ages(lives: Lives, planned: Maybe, failure: Maybe, named: bool) -> Rep
         found.best_saving = 1 - share
         found.best_percent = found.best_saving * 100
         found.best_words = in_words(found.best_percent)
-        worth = found.best_saving >= SAVING_LEAST
+        oldest = opt(found.ages[-1].age_cost) * (1 - SAVING_LEAST)
+        worth = found.best_saving >= SAVING_LEAST and opt(found.best_cost) <= oldest
         found.replace_pays = flag(lives.shape_used > 1 and found.best_row < AGES and worth)
         found.replace_sentence = REST
         if found.replace_pays:
@@ -299,6 +300,6 @@ def _in_service(found: Replacement, lives: Lives) -> None:
     found.hazard_later = ((found.pot_uses_now + USES_AHEAD) / lives.scale_used) ** lives.shape_used
     found.fails_soon = -math.expm1(-min(POWER_MOST, found.hazard_later - found.hazard_now))
     found.soon_sentence = (
-        f"The one in service has {nearest(found.pot_uses_now)} uses; chance of failing within the next {USES_AHEAD}: "
+        f"Uses of the one in service: {nearest(found.pot_uses_now)}. Chance of failing within the next {USES_AHEAD}: "
         f"{nearest(found.fails_soon * 100)} %."
     )

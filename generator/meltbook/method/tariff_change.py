@@ -199,7 +199,8 @@ def change_tariff(
 
 
 def _sentence(verdicts: Counter[str | None]) -> str:
-    return f"{verdicts[RETAG]} tags to change, {verdicts[ALREADY_SHORT]} already short, {verdicts[KEEP]} to keep."
+    tags = "1 tag" if verdicts[RETAG] == 1 else f"{verdicts[RETAG]} tags"
+    return f"{tags} to change, {verdicts[ALREADY_SHORT]} already short, {verdicts[KEEP]} to keep."
 
 
 def _rates_after(present: Present, hot: Maybe, standing: Maybe) -> Rates:

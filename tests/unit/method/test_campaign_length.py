@@ -192,7 +192,7 @@ def test_no_heat_up() -> None:
 
 def test_no_tariff() -> None:
     results = run(**furnace() | {"tariffs": []})
-    assert results.value("campaign_missing") == "Type a tariff first."
+    assert results.value("campaign_missing") == "Type a tariff and log a day first."
     assert results.value("campaign_sentence") is None
 
 

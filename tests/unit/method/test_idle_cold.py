@@ -193,7 +193,7 @@ def test_nothing_is_missing() -> None:
 
 def test_a_tariff_is_missing() -> None:
     results = without("tariffs", gap_days=3)
-    assert results.value("gap_missing") == "Type a tariff first."
+    assert results.value("gap_missing") == "Type a tariff and log a day first."
     assert [results.value(name) for name in NEEDED] == [None] * len(NEEDED)
     assert set(results.columns["gap_choice"]) == {None}
 
@@ -205,7 +205,7 @@ def test_a_log_is_missing() -> None:
     def missing(**typed: float) -> object:
         return run(**furnace(**typed) | {"log": []} | today).value("gap_missing")
 
-    assert without("log").value("gap_missing") == "Type a tariff first."
+    assert without("log").value("gap_missing") == "Type a tariff and log a day first."
     assert missing() == "Log an idle day, or type the energy of one."
     assert missing(idle_day_typed=150) == "Log a heat-up, or type its energy and days."
     assert missing(idle_day_typed=150, heatup_use_typed=800) == "Log a heat-up, or type its energy and days."

@@ -90,7 +90,7 @@ def test_one_failure_and_the_shape_2() -> None:
     assert results.value("shape_used") == 2
     assert number(results, "scale_used") == pytest.approx(50)
     assert number(results, "mean_life") == pytest.approx(50 * ROUND)
-    assert results.value("fit_sentence") == "Fewer than three failures: the shape is your own, not the ledger's."
+    assert results.value("fit_sentence") == "Fewer than three failures: the shape typed, or 2, stands in."
 
 
 def test_two_failures_and_the_shape_1() -> None:
@@ -107,7 +107,10 @@ def test_no_failure() -> None:
     assert results.value("fit_code") == 0
     assert number(results, "scale_used") == pytest.approx(90 / ROUND)
     assert number(results, "mean_life") == pytest.approx(90)
-    assert results.value("fit_sentence") == "No failure in the ledger: your own shape and expected life stand in."
+    assert (
+        results.value("fit_sentence")
+        == "No failure in the ledger: the shape typed, or 2, and the expected life stand in."
+    )
 
 
 def test_no_failure_among_three_that_came_out() -> None:
@@ -205,7 +208,10 @@ def test_equal_lives_are_too_alike() -> None:
     assert (results.value("fit_code"), results.value("shape_used")) == (2, 3)
     # failures at 90 and no more: (4 x 90³ + 70³) / 4
     assert number(results, "scale_used") == pytest.approx(((4 * 90**3 + 70**3) / 4) ** (1 / 3))
-    assert results.value("fit_sentence") == "The lives are too alike to fit: the shape is your own."
+    assert (
+        results.value("fit_sentence")
+        == "The lives are too alike, or too unlike, to fit: the shape typed, or 2, stands in."
+    )
     assert pots(*[gone(90)] * 4).value("shape_used") == 2
 
 
@@ -238,4 +244,7 @@ def test_no_parts() -> None:
     kinds: list[dict[str, Any]] = [{"name": "Pot"}]
     results = run(**furnace() | {"part_kinds": kinds, "ledger": []})
     assert results.value("replace_missing") == "Type what a pot costs now."
-    assert results.value("fit_sentence") == "No failure in the ledger: your own shape and expected life stand in."
+    assert (
+        results.value("fit_sentence")
+        == "No failure in the ledger: the shape typed, or 2, and the expected life stand in."
+    )

@@ -180,7 +180,7 @@ def test_the_chance_of_failing_soon() -> None:
         assert number(results, "fails_soon") == pytest.approx(1 - math.exp(-10 / scale))
     # 45 uses: 10 / 112.5 are 8.5 %
     assert results.value("soon_sentence") == (
-        "The one in service has 45 uses; chance of failing within the next 10: 9 %."
+        "Uses of the one in service: 45. Chance of failing within the next 10: 9 %."
     )
 
 
@@ -198,7 +198,7 @@ def test_a_new_one() -> None:
     # a life of 0 is no life yet, but it stands in the furnace: 1 - e^-(10/60)² = 2.7 %
     results = pots(gone(60), serving())
     assert results.value("pot_uses_now") == 0
-    assert results.value("soon_sentence") == "The one in service has 0 uses; chance of failing within the next 10: 3 %."
+    assert results.value("soon_sentence") == "Uses of the one in service: 0. Chance of failing within the next 10: 3 %."
 
 
 def test_of_several_in_service_the_most_used() -> None:

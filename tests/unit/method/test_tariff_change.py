@@ -353,7 +353,7 @@ def test_retag_already_short_and_keep() -> None:
     assert results.value("short_now", 2) == pytest.approx(0.5 - 9 / 19)
     assert results.value("after_one", 1) == pytest.approx(20.8)
     assert (results.value("retag_count"), results.value("short_count"), results.value("keep_count")) == (1, 1, 2)
-    assert results.value("retag_sentence") == "1 tags to change, 1 already short, 2 to keep."
+    assert results.value("retag_sentence") == "1 tag to change, 1 already short, 2 to keep."
     assert results.value("retag_heading") == "New tags for the tariff of 2025-04-01"
     assert results.value("retag_empty") is None
 
