@@ -301,7 +301,7 @@ def test_an_inserted_row_without_formulas(demo: Path, tmp_path: Path, demo_read:
     file, sheet, row = _inserted(demo, tmp_path, demo_read, 10)
     book = read_book(file)
     assert book.capacity.log == demo_read.capacity.log + 1
-    assert book.log_rows_made == demo_read.capacity.log
+    assert book.log_rows_made == (demo_read.capacity.log,)
     problems = check(file)
     assert [one for one in problems if one["row"] == row and one["found"] == "no formulas"]
     # That the rows around it refer to one another, past the new one, is the same fault and told once.

@@ -19,7 +19,7 @@ def test_a_blank_book(tmp_path: Path) -> None:
     assert result.stderr == ""
     book = read_book(path)
     assert book.problems == []
-    assert book.capacity.log == book.log_rows_made == 20
+    assert (book.capacity.log,) == book.log_rows_made == (20,)
 
 
 def test_options_come_before_the_studio(tmp_path: Path) -> None:

@@ -1,0 +1,201 @@
+"""Several furnaces: each as if it stood alone, and what all of them make together, worked out by hand."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from meltbook.method import Results, compute
+from meltbook.studio.capacity import Capacity
+from meltbook.studio.furnaces import FURNACE_WORDS
+from meltbook.studio.model import Studio
+from tests.strategies.furnaces import furnace_studio, rooms
+from tests.strategies.studios import SMALL
+
+ROOM = Capacity(log=8, tariffs=3, ledger=3, part_kinds=2, glasses=2, overheads=2, pieces=6, campaigns=3, bills=4)
+FIRST = date(2026, 3, 2)
+
+# A furnace of 12 kW that ran 10 h a day: 120 kWh a day, 0.20 a kWh, 24 a day; 40 lb of glass on each of 5 days.
+LOG: list[dict[str, Any]] = [
+    {"date": FIRST, "kind": "Charge", "days": 5, "charges": 5, "weight": 200.0, "gathers": 400.0},
+    {"kind": "Idle", "days": 5, "reading": 100.0},
+]
+# The second one, of 5 kW: 50 kWh a day, 10 a day; 10 lb on each of 2 days, 3 idle days.
+SMALL_LOG: list[dict[str, Any]] = [
+    {"date": FIRST, "kind": "Charge", "days": 2, "charges": 2, "weight": 20.0, "gathers": 80.0},
+    {"kind": "Idle", "days": 3, "reading": 50.0},
+]
+
+
+def shop(**changes: Any) -> dict[str, Any]:
+    data: dict[str, Any] = {
+        "shop": {"share_drawn": 1.0, "pricing_date": date(2026, 3, 11), "ordinary_weight": 1000.0},
+        "furnace": {"connected_kw": 12.0},
+        "wear": {"wear_counted": "None"},
+        "tariffs": [{"start": date(2026, 1, 1), "price": 0.2, "service": 73.0, "service_per": "Month"}],
+        "glasses": [{"name": "Clear", "price": 1.0}],
+        "people": [{"rate": 0.0}],
+        "log": LOG,
+        "pieces": [
+            {"name": "Vase", "drawn": 2.0, "minutes": 30.0, "made": 50.0},
+            {"name": "Bead", "drawn": 1.0, "minutes": 10.0, "furnace": "small", "made": 5.0},
+            {"name": "Cup", "drawn": 1.0, "minutes": 10.0, "furnace": "Furnace 1"},
+            {"name": "Lost", "drawn": 1.0, "minutes": 10.0, "furnace": "Nowhere"},
+        ],
+        "more_furnaces": [
+            {
+                "place": {"furnace_name": "Small"},
+                "melt": {"share_drawn": 0.5, "ordinary_weight": 1000.0},
+                "furnace": {"connected_kw": 5.0},
+                "wear": {"wear_counted": "None"},
+                "log": SMALL_LOG,
+            }
+        ],
+    }
+    for key, value in changes.items():
+        data[key] = {**data[key], **value} if isinstance(value, dict) and key in data else value
+    return data
+
+
+def run(**changes: Any) -> Results:
+    return compute(Studio.model_validate(shop(**changes)), ROOM)
+
+
+def number(results: Results, name: str, row: int | None = None) -> float:
+    value = results.value(name, row)
+    assert isinstance(value, int | float), f"{name} is {value!r}"
+    return float(value)
+
+
+def test_each_furnace_by_hand() -> None:
+    results = run()
+    assert number(results, "price_hot") == pytest.approx(10 * 24 / 200)
+    assert number(results, "price_hot_second") == pytest.approx(5 * 10 / 20)
+    # 73 a month is 2.4 a day, half of it each; over an ordinary year's 1,000 lb.
+    assert number(results, "price_standing") == pytest.approx(1.2 * 365 / 1000)
+    assert number(results, "price_standing_second") == pytest.approx(1.2 * 365 / 1000)
+    assert number(results, "standing_now") == pytest.approx(2.4)
+    assert results.columns["furnace_called"] == ["Furnace 1", "Small"]
+
+
+def test_a_furnace_carries_the_part_that_is_typed() -> None:
+    results = run(place={"standing_part": 0.75})
+    assert number(results, "price_standing") == pytest.approx(0.75 * 2.4 * 365 / 1000)
+    assert number(results, "price_standing_second") == pytest.approx(1.2 * 365 / 1000)
+    assert results.columns["each_standing_part"] == [0.75, 0.5]
+
+
+def test_all_furnaces_are_weighed_by_their_glass() -> None:
+    results = run()
+    assert number(results, "all_price_hot") == pytest.approx((240 + 50) / 220)
+    assert number(results, "all_charged") == 220
+    assert number(results, "all_energy_cost") == pytest.approx(290)
+    each = 1.2 + 0.438 + 1, 2.5 + 0.438 + 1
+    everything = (each[0] * 200 + each[1] * 20) / 220
+    assert number(results, "all_price_line_own") == pytest.approx(everything)
+    assert results.value("furnaces_sentence") == "Over all furnaces a lb costs 2.76 to price with."
+
+
+def test_a_piece_pays_for_its_own_furnace() -> None:
+    results = run()
+    first, small = 1.2 + 0.438, (2.5 + 0.438) / 0.5  # of what is charged, half is gathered from the small one
+    assert results.columns["piece_furnace_row"][:4] == [1, 2, 1, 0]
+    assert number(results, "cost_furnace", 1) == pytest.approx(2 * first)
+    assert number(results, "cost_furnace", 2) == pytest.approx(small)
+    assert number(results, "cost_furnace", 3) == pytest.approx(first)
+    assert results.value("cost_furnace", 4) is None
+    assert number(results, "checks_failing") >= 1
+
+
+def test_by_gathers_each_pays_by_those_of_its_furnace() -> None:
+    pieces = [{"name": "Vase", "gathers": 2.0, "minutes": 1.0}, {"name": "Bead", "gathers": 1.0, "furnace": "Small"}]
+    results = run(shop={"furnace_by": "Gathers"}, pieces=pieces)
+    assert number(results, "cost_furnace", 1) == pytest.approx(2 * (1.2 + 0.438) * 200 / 400)
+    assert number(results, "cost_furnace", 2) == pytest.approx((2.5 + 0.438) * 20 / 80)
+
+
+def test_a_bench_minute_pays_for_all_furnaces() -> None:
+    results = run(shop={"furnace_by": "Bench minutes", "window_hours": 10.0})
+    pool = (1.2 + 0.438) * 200 + (2.5 + 0.438) * 20
+    assert number(results, "minutes_rate") == pytest.approx(pool / 600)
+    assert results.columns["each_furnace_rate"] == pytest.approx([pool / 600] * 2)
+    assert number(results, "cost_furnace", 2) == pytest.approx(10 * pool / 600)
+
+
+def test_what_was_made_is_held_against_all_furnaces() -> None:
+    results = run()
+    assert number(results, "all_made_weight") == 220
+    assert number(results, "made_weight") == 200
+    assert number(results, "made_glass_share") == pytest.approx((50 * 2 + 5) / 220)
+    paid = 50 * 2 * 1.638 + 5 * 2 * 2.938
+    assert number(results, "made_recovered") == pytest.approx(paid / (1.638 * 200 + 2.938 * 20))
+
+
+def test_bills_of_two_sources() -> None:
+    more = [{**shop()["more_furnaces"][0], "source": "Second"}]
+    bills = [
+        {"start": FIRST, "end": date(2026, 3, 11), "use": 1300.0},
+        {"start": FIRST, "end": date(2026, 3, 6), "use": 300.0, "source": "Second"},
+    ]
+    second = {"tariffs": [{"start": date(2026, 1, 1), "price": 0.3}], "energy_unit": "kWh"}
+    results = run(more_furnaces=more, second_source=second, bills=bills)
+    assert results.columns["all_bill_furnace"][:2] == pytest.approx([1200, 250])
+    assert number(results, "price_hot_second") == pytest.approx(5 * 50 * 0.3 / 20)
+    assert number(results, "price_now_fuel") == pytest.approx(0.3)
+    # Each is now alone on its source.
+    assert number(results, "price_standing") == pytest.approx(2.4 * 365 / 1000)
+    assert number(results, "price_standing_second") == 0
+
+
+def test_without_a_pricing_date_the_latest_of_all_logs_is_taken() -> None:
+    later = [{**SMALL_LOG[0], "date": date(2026, 4, 1)}, SMALL_LOG[1]]
+    more = [{**shop()["more_furnaces"][0], "log": later}]
+    results = run(shop={"pricing_date": None}, more_furnaces=more)
+    assert results.value("pricing_date_used") == results.value("pricing_date_used_second") == 46117
+    assert results.value("start_last_entry") == 46117
+
+
+@pytest.mark.parametrize("seed", range(40, 52))
+def test_a_furnace_of_several_is_what_it_is_alone(seed: int) -> None:
+    """With a typed pricing date, the whole of the standing charges, and its source as the only one."""
+    studio = furnace_studio(seed, 3)
+    day = studio.shop.pricing_date or date(2025, 6, 1)
+    whole = {"standing_part": 1.0}
+    several = studio.model_copy(
+        update={
+            "shop": studio.shop.model_copy(update={"pricing_date": day}),
+            "more_furnaces": tuple(
+                more.model_copy(update={"place": more.place.model_copy(update=whole)}) for more in studio.more_furnaces
+            ),
+        }
+    )
+    together = compute(several, rooms(3))
+    for number_, (word, more) in enumerate(zip(FURNACE_WORDS[1:], several.more_furnaces, strict=False), start=1):
+        second = several.second_source if more.source == "Second" else None
+        own = {key: getattr(more, key) for key in ("furnace", "wear", "decisions", "day_kinds", "log")}
+        parts = {key: getattr(more, key) for key in ("part_kinds", "ledger")}
+        energy = {"energy_unit": second.energy_unit, "price_limit": second.limit.price_limit} if second else {}
+        alone = several.model_copy(
+            update={
+                **own,
+                **parts,
+                **({"tariffs": second.tariffs, "letter": second.letter} if second else {}),
+                "shop": several.shop.model_copy(update={**more.melt.model_dump(), **energy}),
+                "more_furnaces": (),
+                "second_source": None,
+            }
+        )
+        rows = rooms(3).of_furnace(number_)
+        tariffs = rooms(3).second if second else SMALL.tariffs
+        one = compute(alone, Capacity(**{**vars_of(rows), "tariffs": tariffs}))
+        for name in ("period_use", "period_cost", "step_hot", "line_own", "row_wear", "part_uses", "row_standing"):
+            assert together.columns[f"{name}_{word}"] == pytest.approx(one.columns[name]), name
+        for name in ("price_line_own", "own_yearly", "asked_saves", "best_age", "gap_crossing", "size_words"):
+            if name in one.scalars:
+                assert together.scalars[f"{name}_{word}"] == one.scalars[name], name
+
+
+def vars_of(capacity: Capacity) -> dict[str, Any]:
+    return {name: getattr(capacity, name) for name in Capacity.__dataclass_fields__ if name not in ("more", "second")}
