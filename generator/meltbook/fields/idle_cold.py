@@ -8,7 +8,7 @@ all the same; beyond, going cold costs less.
 from __future__ import annotations
 
 from meltbook.fields.kernel import Figure, Fixed, Item, Shape, Table
-from meltbook.fields.words import amount_words, short_words
+from meltbook.fields.words import amount_of, short_words, whole_words
 
 MONEY = "{currency}"
 GAPS = 30
@@ -187,7 +187,12 @@ def _sentences() -> tuple[Figure, ...]:
         ),
         text("gap_number_words", "Your days, as a text", short_words("gap_days"), "gap_days"),
         text("gap_words", "Your days, in words", 'gap_number_words&IF(gap_days=1," day"," days")', "gap_days"),
-        text("asked_words", "What is saved, as a text", amount_words("ABS(asked_saves)"), "asked_saves"),
+        text(
+            "asked_words",
+            "What is saved, as a text",
+            amount_of(whole_words("ABS(asked_saves)*100")),
+            "asked_saves",
+        ),
         text(
             "asked_sentence",
             "For your days",
