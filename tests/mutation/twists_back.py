@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tests.mutation.right import Cells, Right, Twist, Value, only
+from tests.mutation.right import ERROR, Cells, Right, Twist, Value, only
 from tests.mutation.twists_decisions import each_blank
 
 CAUSES = (
@@ -81,6 +81,7 @@ def _campaign_bars(right: Right) -> Iterator[Twist]:
     for part, source, beside in CAUSES:
         alone: Cells = {"recent_row.2": 4, f"{source}.4": 5, f"{beside}.4": None}
         yield Twist(alone, {f"recent_{part}.2": 5})
+        yield Twist({**alone, f"{source}.4": ERROR}, {f"recent_{part}.2": None})
         # Looked up at place 0, a column gives all of itself.
         nowhere: Cells = {**only(right, source, 1, 5, rest=None), "recent_row.2": 0}
         yield Twist(nowhere, {f"recent_{part}.2": None})

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import exp
 
-from tests.mutation.right import Cells, Right, Twist, Value, only
+from tests.mutation.right import ERROR, Cells, Right, Twist, Value, only
 
 
 def decision_side(right: Right) -> Iterator[Twist]:
@@ -43,6 +43,10 @@ def _days() -> Iterator[Twist]:
 def _idle_or_cold() -> Iterator[Twist]:
     yield from each_blank(("price_now", "heatup_cost_one"), {}, "cold_cost_once")
     yield from each_blank(("idle_day_cost", "cold_cost_once", "cold_trip_days"), {}, "gap_crossing")
+    # At the days of the trip nothing is lost any more; with a price below 0, losses could even out to 0 there.
+    for idle, once, lost, days in ((5, 10, 3, 2), (-5, -10, 5, 2), (5, 9, 3, 1.875)):
+        typed: Cells = {"idle_day_cost": idle, "cold_cost_once": once, "cold_trip_days": 2, "day_value": lost}
+        yield Twist(typed, {"gap_crossing": days})
     yield Twist({"gap_crossing": 2.9999997}, {"gap_first_cold": 4})
     yield Twist({"gap_crossing": 2.9999994}, {"gap_first_cold": 3})
     wide: Cells = {"close_enough": 0.25}
@@ -78,6 +82,7 @@ def _missing() -> Iterator[Twist]:
 DAYS_IN_WORDS = (
     (0.0, "0"),
     (14.0, "14"),
+    (1.9999997, "2"),
     (2.0000003, "2"),
     (2.0000007, "2.00"),
     (0.05, "0.05"),
@@ -92,7 +97,7 @@ DAYS_IN_WORDS = (
 def _your_days() -> Iterator[Twist]:
     for days, words in DAYS_IN_WORDS:
         yield Twist({"gap_days": days}, {"gap_number_words": words})
-    for saved, words in ((0.05, "0.05"), (-0.05, "0.05"), (12.124999997, "12.13"), (-12.997, "13.00"), (3.99, "3.99")):
+    for saved, words in ((0.05, "0.05"), (-0.05, "0.05"), (12.994999997, "13.00"), (-12.997, "13.00"), (3.99, "3.99")):
         yield Twist({"asked_saves": saved}, {"asked_words": words})
 
 
@@ -176,8 +181,6 @@ def _life() -> Iterator[Twist]:
     # So near, each term of Stirling's series shows; where it is taken, the last ones are too small to be seen.
     tail = 0.5 * (1 / 12 - 2 * (1 / 360 - 2 * (1 / 1260 - 2 / 1680)))
     yield Twist({"gamma_small": 0.5, "gamma_square": 2}, {"gamma_tail": tail})
-    kind: Cells = {"pot_row": 1, "kind_of_part_uses.1": None, "kind_of_part_newest.1": None}
-    yield Twist({**kind, "kind_of_part_mean.1": 90}, {"pot_life_expected": 90})
     yield Twist({"failure_cost": 5, "mean_life": 0}, {"run_cost": None})
 
 
@@ -190,6 +193,7 @@ def _ages(right: Right) -> Iterator[Twist]:
     yield from each_blank(("age_lived.3", "planned_cost", "failure_cost"), {"age_survives.3": 0.5}, "age_cost.3")
     yield Twist({"planned_cost": 5, "failure_cost": 9, "age_lived.3": 0}, {"age_cost.3": None})
     yield from each_blank(("age_cost.3", "run_cost"), {}, "age_run.3")
+    yield Twist({"age_cost.3": 4, "run_cost": ERROR}, {"age_run.3": None})
     yield from each_blank(("age_cost.3", "age_run.3"), {}, "age_drawn.3")
     alone: Cells = {"age_run.3": None, "run_cost": None, "recent_dearest": None}
     for cost, best in ((4, 1), (5, 1), (5.5, 0)):
