@@ -16,7 +16,7 @@ from tests.mutation.invented import invented
 from tests.strategies.studios import corpus
 from tests.worked.cases import load_cases
 
-ROOM = Capacity(log=28, tariffs=8, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5)
+ROOM = Capacity(log=28, tariffs=8, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5, bills=6)
 """One size for all, so that each mutant is made ready once."""
 
 SOME_BLANK = (20, 21, 22, 23, 24, 25, 27, 28, 29, 31, 32, 33, 35, 36, 37, 38)
@@ -24,7 +24,7 @@ ODD = (60, 63, 64, 67, 68, 70, 71, 73, 74, 77, 78, 79, 80, 81, 82, 86, 88, 89)
 HALF_BLANK = (42, 47)
 """Throws of the dice that killed a mutant which none before did, of 64 that were tried."""
 
-TABLES = ("tariffs", "ledger", "part_kinds", "glasses", "overheads", "pieces", "channels", "log")
+TABLES = ("tariffs", "ledger", "part_kinds", "glasses", "overheads", "pieces", "channels", "log", "bills")
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,8 @@ from meltbook.fields.kernel import Fixed, Input, Shape
 from meltbook.method.checks import CHECKS
 from meltbook.studio.decisions import Decisions
 from tests.mutation.right import ERROR, Cells, Right, Twist, Value
+from tests.mutation.twists_back import looking_back_side
+from tests.mutation.twists_decisions import decision_side
 from tests.mutation.twists_furnace import furnace_side
 from tests.mutation.twists_letter import letter_side
 from tests.mutation.twists_shop import shop_side
@@ -38,6 +40,8 @@ def twists(right: Right) -> Iterator[Twist]:
     yield from furnace_side(right)
     yield from shop_side(right)
     yield from letter_side(right)
+    yield from decision_side(right)
+    yield from looking_back_side(right)
     yield from as_twists(right, furnace_pairs(right))
     yield from as_twists(right, shop_pairs(right))
 
@@ -313,6 +317,8 @@ WORDED = {
     "price_hot": "hot_words",
     "price_line_own": "line_words",
     "late_energy": "late_words",
+    "best_percent": "best_words",
+    "recent_dearest": "recent_words",
     "slice_tag": "tag_words",
     "slice_left": "left_words",
     "ladder_bar_amount.1": "ladder_bar_words.1",

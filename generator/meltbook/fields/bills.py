@@ -142,7 +142,7 @@ def _answer() -> tuple[Item, ...]:
             "Waiting rows",
             Shape.COUNT,
             note="Rows of the log in these days that no reading has closed.",
-            formula='COUNTIFS(row_kind.all,">0",row_days.all,">0",row_measured.all,0,'
+            formula='COUNTIFS(row_days.all,">0",row_measured.all,0,'
             'first_day.all,"<="&bill_end,next_day.all,">"&bill_start)',
             needs=("bill_furnace",),
         ),

@@ -267,7 +267,7 @@ def _scale() -> tuple[Figure, ...]:
             Shape.FACTOR,
             unit="uses",
             note="From Pots and elements.",
-            formula='IF(COUNT(INDEX(kind_of_part_mean.all,pot_row))=1,INDEX(kind_of_part_mean.all,pot_row),"")',
+            formula="INDEX(kind_of_part_mean.all,pot_row)",
             nonzero=("pot_row",),
         ),
         Figure(
