@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from benchmarks.classes import CLASS_TASKS, class_report
+from benchmarks.furnaces import CASES, FURNACE_TASKS, furnace_report, size_of
 from benchmarks.report import Measured, machine_facts, report
 from benchmarks.tasks import TASKS
 
@@ -27,7 +28,7 @@ PROGRAMS = {"libreoffice": ("soffice", "libreoffice"), "gnumeric": ("ssconvert",
 
 def missing(task: str) -> bool:
     """Whether the program that a task runs is not on this machine."""
-    programs = PROGRAMS.get(task.removesuffix("-open"), ())
+    programs = PROGRAMS.get(task.removesuffix("-open").removeprefix("furnaces-"), ())
     return bool(programs) and not any(map(shutil.which, programs))
 
 
@@ -74,8 +75,12 @@ def main(arguments: list[str] | None = None) -> None:
         of_classes, of_a_student = measure_all(
             chosen.students, chosen.rounds, Path(folder), tuple(CLASS_TASKS), "prepare-class"
         )
+        of_furnaces, in_bytes = measure_all(
+            [size_of(*case) for case in CASES], chosen.rounds, Path(folder), tuple(FURNACE_TASKS), "prepare-furnaces"
+        )
     text = report(best, cells, facts, [name for name in TASKS if missing(name)])
     text += class_report(of_classes, of_a_student)
+    text += furnace_report(of_furnaces, in_bytes)
     chosen.results.write_text(text, encoding="utf-8")
     print(text)
 

@@ -21,6 +21,7 @@ from pathlib import Path
 import openpyxl.formula  # noqa: F401  (the writer loads it when it first needs it, which is not to be timed)
 
 from benchmarks.classes import CLASS_TASKS, prepare_class
+from benchmarks.furnaces import FURNACE_TASKS, prepare_furnaces
 from benchmarks.plain import plain_loop, record, replay
 from benchmarks.studios import long_studio
 from meltbook.method import compute
@@ -171,7 +172,7 @@ def run(name: str, rows: int, folder: Path) -> dict[str, float]:
 
     Seconds are the processor's, in this process and the program, so that others on the machine count little.
     """
-    job = {**TASKS, **CLASS_TASKS}[name](rows, folder)
+    job = {**TASKS, **CLASS_TASKS, **FURNACE_TASKS}[name](rows, folder)
     gc.collect()
     gc.freeze()  # what was made ready is not the task's to look through
     start = _processor_seconds()
@@ -183,7 +184,7 @@ def run(name: str, rows: int, folder: Path) -> dict[str, float]:
 
 def main(name: str, rows: int, folder: Path) -> None:
     """Do what the command line says."""
-    first = {"prepare": prepare, "prepare-class": prepare_class}
+    first = {"prepare": prepare, "prepare-class": prepare_class, "prepare-furnaces": prepare_furnaces}
     print(json.dumps(first[name](rows, folder) if name in first else run(name, rows, folder)))
 
 

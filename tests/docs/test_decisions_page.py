@@ -1,4 +1,4 @@
-"""The page on the furnace's decisions: its arithmetic is worked out, and is what the demo workbooks show."""
+"""The pages on decisions and on several furnaces: their arithmetic is worked out, and is what the demos show."""
 
 from __future__ import annotations
 
@@ -10,17 +10,20 @@ import pytest
 
 from meltbook.method import Results, compute
 from meltbook.studio.capacity import Capacity
+from meltbook.studio.load import parse_studio
 from meltbook.studio.starts import load_start
 from tests.docs.test_method_page import LINE, work_out
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "decisions.md").read_text(encoding="utf-8")
+FURNACES = (ROOT / "docs" / "furnaces.md").read_text(encoding="utf-8")
 BLOCK = re.compile(r"^```(demo|said) ([\w-]+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 
 
 def lines(sort: str) -> list[tuple[str, str]]:
     """Each line of the blocks of a sort, with the start that it is about."""
-    return [(start, line) for found, start, text in BLOCK.findall(PAGE) if found == sort for line in text.splitlines()]
+    blocks = BLOCK.findall(PAGE) + BLOCK.findall(FURNACES)
+    return [(start, line) for found, start, text in blocks if found == sort for line in text.splitlines()]
 
 
 @cache
@@ -43,6 +46,14 @@ def test_a_line_of_arithmetic_is_what_the_demo_shows(start: str, line: str) -> N
 def test_a_sentence_is_what_the_demo_says(start: str, line: str) -> None:
     figure, _, said = line.partition("=")
     assert results(start).value(figure.strip()) == said.strip()
+
+
+def test_the_studio_file_on_the_page_makes_a_book_with_two_furnaces() -> None:
+    [text] = re.findall(r"^```toml\n(.*?)^```$", FURNACES, re.MULTILINE | re.DOTALL)
+    studio = parse_studio(text, "the page").studio
+    figures = compute(studio, Capacity(log=10))
+    assert figures.columns["furnace_called"] == ["Clear tank", "Colour pot"]
+    assert figures.value("period_use_second", 1) == 460
 
 
 def test_every_decision_is_worked_out() -> None:

@@ -13,6 +13,7 @@ import pytest
 
 from meltbook.fields import CHAPTERS
 from meltbook.method import Results, compute
+from meltbook.studio.furnaces import MoreFurnace
 from meltbook.studio.model import Studio
 from meltbook.workbook.book import vocabulary_for
 from tests.worked.cases import CAPACITY, Case, load_cases
@@ -104,7 +105,7 @@ def test_the_files_that_a_page_names_exist(page: Path) -> None:
 
 @pytest.mark.parametrize("page", [METHOD, HOW], ids=lambda page: page.name)
 def test_the_figures_that_a_page_names_are_in_the_book(page: Path) -> None:
-    book = vocabulary_for(Studio(), CAPACITY)
+    book = vocabulary_for(Studio(more_furnaces=(MoreFurnace(),)), CAPACITY)
     named = {text.partition(".")[0] for text in quoted(page) if re.fullmatch(r"[a-z]+(_[a-z]+)+(\.\d+)?", text)}
     assert len(named) > 3
     assert sorted(named - book.scalars.keys() - book.columns.keys()) == []

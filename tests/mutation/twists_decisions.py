@@ -66,7 +66,7 @@ def _missing() -> Iterator[Twist]:
         ("gap_crossing", "gap_missing", "gap_lacks"),
         ("campaign_enough", "campaign_missing", "campaign_lacks"),
     ):
-        yield Twist({**no_price, known: None, lacks: "that"}, {missing: "Type a tariff first."})
+        yield Twist({**no_price, known: None, lacks: "that"}, {missing: "Type a tariff and log a day first."})
         yield Twist({**price, known: None, lacks: "that"}, {missing: "that"})
     unheated: Cells = {"heatup_use_one": 5, "heatup_days_one": None, "cold_trip_days": 3}
     yield Twist(unheated, {"gap_lacks_more": "Log a heat-up, or type its energy and days."})
@@ -160,7 +160,7 @@ def _fit() -> Iterator[Twist]:
     ):
         typed: Cells = {"lives_failed": failed, "lives_counted": counted, "fit_far": far}
         yield Twist(typed, {"fit_fitted": f"Fitted to {failed} failures{words}"})
-    alike = "The lives are too alike to fit: the shape is your own."
+    alike = "The lives are too alike, or too unlike, to fit: the shape typed, or 2, stands in."
     told: Cells = {"pot_name": "Pot", "fit_few": "Few.", "fit_fitted": "Fitted."}
     for code, far, words in ((1, 2, "Few."), (2, 3, alike), (3, 2, "Fitted.")):
         yield Twist({**told, "fit_code": code, "fit_far": far}, {"fit_sentence": words})
@@ -211,10 +211,11 @@ def _ages(right: Right) -> Iterator[Twist]:
         (1, 5, 0.5, 0),
     ):
         typed: Cells = {"shape_used": shape, "best_row": row, "best_saving": saving, "saving_least": 0.25}
-        yield Twist(typed, {"replace_pays": pays})
+        yield Twist({**typed, "best_cost": 3, "age_cost.119": 99, "age_cost.120": 4}, {"replace_pays": pays})
+        yield Twist({**typed, "best_cost": 3.01, "age_cost.119": 99, "age_cost.120": 4}, {"replace_pays": 0})
 
 
 def _pot_in_service() -> Iterator[Twist]:
     yield from each_blank(("hazard_later", "hazard_now"), {}, "fails_soon")
-    sentence = "The one in service has 13 uses; chance of failing within the next 10: 26 %."
+    sentence = "Uses of the one in service: 13. Chance of failing within the next 10: 26 %."
     yield Twist({"pot_uses_now": 12.4999997, "fails_soon": 0.254999997}, {"soon_sentence": sentence})
