@@ -21,7 +21,7 @@ T = TypeVar("T")
 
 GLASSES = ("Clear", "Cullet", "Opal", "Jade")
 LETTERS, DECISIONS, BILLS = 10_000, 20_000, 30_000
-"""Letters, decisions and bills have dice of their own, so that the rest of a studio is what it was before there were any."""
+"""Letters, decisions and bills have dice of their own, so that the rest of a studio stays what it is without them."""
 
 KINDS_OF_PART = ("Pot", "Elements", "Door", "Burner", "Floor")
 RUN = ("Heat-up", "Heat-up", "Charge", "Blow", "Charge", "Idle", "Cold")

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from meltbook.studio.decisions import Decisions
 from meltbook.fields.check_pairs import PAIRS
 from meltbook.fields.kernel import Fixed, Input, Shape
 from meltbook.method.checks import CHECKS
+from meltbook.studio.decisions import Decisions
 from tests.mutation.right import ERROR, Cells, Right, Twist, Value
 from tests.mutation.twists_back import looking_back_side
 from tests.mutation.twists_decisions import decision_side
