@@ -134,7 +134,10 @@ def _part_charges() -> Iterator[Twist]:
     yield from each_blank(needed, {}, "fill_cost.2")
     yield Twist({**dict.fromkeys(needed, 5), "fill_weight.2": 0}, {"fill_cost.2": None})
     half = "A half charge costs 13 % more for each kg than a full one."
-    yield Twist({"fill_dearer.5": 0.124999997, "weight_unit": "kg"}, {"fill_sentence": half})
+    beside: Cells = {"fill_dearer.4": -0.3, "fill_dearer.6": -0.2, "weight_unit": "kg"}
+    yield Twist({**beside, "fill_dearer.5": 0.124999997}, {"fill_sentence": half})
+    cheaper = half.replace("13 % more", "8 % less")
+    yield Twist({**dict.fromkeys(beside, 0.3), "fill_dearer.5": -0.08, "weight_unit": "kg"}, {"fill_sentence": cheaper})
 
 
 # ---------------------------------------------------------------------------------------------------- pot life
