@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from meltbook.sheets import book_sheets
+from meltbook.sheets import all_furnaces, book_sheets
 from meltbook.studio.letter import Letter
 from meltbook.studio.model import Studio
 from meltbook.studio.starts import load_start
@@ -30,6 +30,7 @@ from tests.tools.page_picture import draw
 
 PICTURED_BOOK = "lakeside-lb.xlsx"
 LETTER_BOOK = "lakeside-lb-letter.xlsx"
+FURNACES_BOOK = "foundry-two-kg.xlsx"
 PAGES = "pages"
 
 LETTER = Letter(
@@ -82,11 +83,13 @@ PICTURES = (
     Picture("new_tariff", "what it does to the studio in a month and in a year", LETTER_BOOK, page=2),
     Picture("new_tariff", "what it does to each piece and its tag", LETTER_BOOK, page=3),
     Picture("retag_list", "the tags to change, to take along to the shelf", LETTER_BOOK),
+    Picture("all_furnaces", "two furnaces side by side, and the cost over both", FURNACES_BOOK),
+    Picture("bill_check", "bills for gas and for electricity, and how much of each is known of", FURNACES_BOOK, page=2),
 )
 
 
 def books() -> tuple[Book, ...]:
-    """The two invented studios, one of them with a letter on the table, and two blank books for other units."""
+    """The invented studios, one of them with a letter on the table, and two blank books for other units."""
     lakeside = load_start("lakeside-lb").studio
     blank = load_start("blank").studio
     kilograms = {"weight_unit": "kg", "currency": "EUR", "tax_inside": "Yes"}
@@ -110,6 +113,12 @@ def books() -> tuple[Book, ...]:
             "A4",
             "another invented shop, in kilograms and euros, sales tax inside the tags",
         ),
+        Book(
+            FURNACES_BOOK,
+            load_start("foundry-two-kg").studio,
+            "A4",
+            "an invented shop with two furnaces: gas for clear glass, a small electric one for colour, bills of both",
+        ),
         Book("blank-lb-usd.xlsx", blank, "Letter", "nothing typed yet: pounds, US dollars, Letter paper"),
         Book("blank-kg-eur.xlsx", blank_kg, "A4", "nothing typed yet: kilograms, euros, tax inside the tags, A4 paper"),
     )
@@ -117,7 +126,7 @@ def books() -> tuple[Book, ...]:
 
 def sheet_name(key: str) -> str:
     """The tab's name of a sheet."""
-    return next(sheet.name for sheet in book_sheets() if sheet.key == key)
+    return next(sheet.name for sheet in (*book_sheets(), all_furnaces.sheet()) if sheet.key == key)
 
 
 def write_books(folder: Path) -> None:
@@ -193,7 +202,7 @@ def write_readme(folder: Path) -> None:
         "The programs these were tried in, and what differs between them, are in",
         "[docs/engines.md](../docs/engines.md).",
         "",
-        *(line for book in (PICTURED_BOOK, LETTER_BOOK) for line in _pages(book)),
+        *(line for book in (PICTURED_BOOK, LETTER_BOOK, FURNACES_BOOK) for line in _pages(book)),
         "## A class of six",
         "",
         "Six invented students, each with numbers of their own; five handed something in. What the files are for is in",
