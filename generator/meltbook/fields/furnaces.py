@@ -119,7 +119,21 @@ def places(many: Many) -> tuple[Item, ...]:
 
 def totals(many: Many) -> tuple[Item, ...]:
     """What all furnaces come to."""
-    return (_last_day(many), *_then(many), *_rates(many), *_sums(), *_over_all(), *_made(many))
+    return (_last_day(many), *_parts(many), *_then(many), *_rates(many), *_sums(), *_over_all(), *_made(many))
+
+
+def _parts(many: Many) -> tuple[Figure, ...]:
+    """Whether the furnaces of a source carry all of its standing charges, and once."""
+    return tuple(
+        Figure(
+            f"parts_carried_{source.lower()}",
+            f"Service and demand carried, {source.lower()} source",
+            Shape.SHARE,
+            note="100 % if its furnaces carry all of it, and none of it twice.",
+            formula=f'SUMIFS(each_standing_part.all,furnace_source.all,"{source}")',
+        )
+        for source in dict.fromkeys(many.sources)
+    )
 
 
 def _last_day(many: Many) -> Figure:

@@ -93,7 +93,28 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
         furnaces.by_piece(ctx.capacity.pieces),
         furnaces.of_bills(many, ctx.capacity.bills),
     ]
-    return Vocabulary.of(scalars, tables)
+    return Vocabulary.of(scalars, [_with_parts(table, many) for table in tables])
+
+
+def _with_parts(table: Table, many: Many) -> Table:
+    """The pair on standing charges goes back to what is typed about the furnace's part of them."""
+    stem, _, word = table.name.partition("sum_pairs")
+    if stem or word.removeprefix("_") not in many.words:
+        return table
+    place = many.words.index(word.removeprefix("_"))
+    end = f"_{SECOND_SOURCE}" if many.sources[place] == "Second" else ""
+    typed = f"standing_part{word}"
+    whole = f"INDEX(tariff_standing{end}.all,MATCH(pricing_date_used,tariff_key{end}.all,1))"
+    part = f'IF(COUNT({typed})=1,{typed},1/COUNTIF(furnace_source.all,"{many.sources[place]}"))'
+    other = f"IF(COUNT(pricing_date_used)=0,0,{part}*{whole})"
+    row = [pair.what for pair in PAIRS if not word or pair.check in FURNACE_CHECKS].index(_STANDING)
+    columns = tuple(
+        replace(item, formulas=(*item.formulas[:row], other, *item.formulas[row + 1 :]))
+        if isinstance(item, Figure) and item.name == f"pair_other{word}"
+        else item
+        for item in table.columns
+    )
+    return replace(table, columns=columns)
 
 
 def _copiers(
@@ -229,6 +250,8 @@ _PAIRS_ANEW: dict[str, tuple[str, str]] = {
     ),
 }
 """Pairs about pieces whose second way needs each piece's furnace; empty leaves a way as it is."""
+
+_STANDING = "Service and demand on the pricing date"
 
 _ONE_LOG, _ALL_LOGS = "MAX(next_day.all)", "logs_next_day"
 

@@ -360,6 +360,9 @@ def _compare(
     for name, values in each.items():
         results.column(f"each_{name}", values)
     results.column("each_standing_part", [furnace.part for furnace in furnaces])
+    for source in {furnace.source for furnace in furnaces}:
+        carried = total(furnace.part for furnace in furnaces if furnace.source == source)
+        results.put(**{f"parts_carried_{source.lower()}": carried})
     results.column("each_furnace_rate", rates)
     results.column("each_rate_after", after)
     results.column("furnace_called", [furnace.title for furnace in furnaces])

@@ -7,8 +7,8 @@ from meltbook.sheets.cautions import caution
 from meltbook.sheets.kernel import Fields, Rows, Sheet, Words
 
 
-def sheet() -> Sheet:
-    """Declare the sheet."""
+def sheet(sources: tuple[str, ...] = ("First",)) -> Sheet:
+    """Declare the sheet of a book whose furnaces run on these sources."""
     return Sheet(
         key="all_furnaces",
         name="All furnaces",
@@ -64,6 +64,7 @@ def sheet() -> Sheet:
                     "all_happened",
                     "all_furnace_pool",
                     "all_effect_year",
+                    *(f"parts_carried_{source.lower()}" for source in dict.fromkeys(sources)),
                 ),
             ),
         ),

@@ -45,11 +45,17 @@ def with_further(sheets: Sequence[Sheet], vocabulary: Vocabulary) -> tuple[Sheet
             for own in furnaces:
                 found += [own.typed(sheets), own.log(sheets)]
         if sheet.key == "glass":
-            found += [all_furnaces.sheet(), *(own.cost(sheets) for own in furnaces)]
+            found += [all_furnaces.sheet(_sources(vocabulary)), *(own.cost(sheets) for own in furnaces)]
         if sheet.key == DECIDED[-1]:
             found += [own.decided(sheets) for own in furnaces]
     workings = [own.workings(sheets, found) for own in every]
     return (*found, *workings)
+
+
+def _sources(vocabulary: Vocabulary) -> tuple[str, ...]:
+    source = vocabulary.columns["furnace_source"][1]
+    assert isinstance(source, Fixed)
+    return tuple(str(value) for value in source.values)
 
 
 def _first(sheet: Sheet, every: Sequence[_Own], vocabulary: Vocabulary) -> Sheet:
@@ -101,9 +107,7 @@ class _Own:
     def energy(self) -> str:
         """The unit that its energy is billed in, or nothing where it is the book's first."""
         unit = self.vocabulary.scalars.get(f"energy_unit_{SECOND_SOURCE}")
-        source = self.vocabulary.columns["furnace_source"][1]
-        assert isinstance(source, Fixed)
-        here = self.word == SECOND_SOURCE or source.values[self.number - 1] == "Second"
+        here = self.word == SECOND_SOURCE or _sources(self.vocabulary)[self.number - 1] == "Second"
         return str(unit.values[0]) if here and isinstance(unit, Fixed) else ""
 
     # --------------------------------------------------------------------------------------------- its sheets

@@ -85,6 +85,7 @@ def test_a_furnace_carries_the_part_that_is_typed() -> None:
     assert number(results, "price_standing") == pytest.approx(0.75 * 2.4 * 365 / 1000)
     assert number(results, "price_standing_second") == pytest.approx(1.2 * 365 / 1000)
     assert results.columns["each_standing_part"] == [0.75, 0.5]
+    assert number(results, "parts_carried_first") == 1.25
 
 
 def test_all_furnaces_are_weighed_by_their_glass() -> None:
