@@ -8,6 +8,7 @@ BOOKS: tuple[tuple[str, Paper], ...] = (
     ("lakeside-lb", "Letter"),
     ("harbour-kg", "A4"),
     ("quay-gas-kg", "A4"),
+    ("foundry-two-kg", "A4"),
 )
 
 

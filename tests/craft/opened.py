@@ -83,7 +83,8 @@ class Opened:
     @cached_property
     def watched(self) -> frozenset[str]:
         """Columns of empty cells under the log: nothing belongs there, so they are no places to type."""
-        return frozenset(item.name for item in self.vocabulary.tables["log_below"].columns)
+        below = (table for name, table in self.vocabulary.tables.items() if name.startswith("log_below"))
+        return frozenset(item.name for table in below for item in table.columns)
 
     def roles(self) -> dict[str, Role]:
         return {sheet.name: sheet.role for sheet in self.sheets}
@@ -108,7 +109,7 @@ def open_book(start: str, paper: Paper, path: Path, room: Capacity = ROOM) -> Op
         paper,
         vocabulary_for(studio, room),
         placement,
-        tuple(book_sheets()),
+        tuple(book_sheets(vocabulary_for(studio, room))),
         studio.shop.currency,
         studio.shop.weight_unit,
         studio.shop.energy_unit,

@@ -20,7 +20,7 @@ REPEATED: tuple[tuple[str, str, str, Shape, str], ...] = (
     ("charged", "period_weight.1", "Glass charged", Shape.WEIGHT, "{weight}"),
     ("energy_cost", "period_cost.1", "Energy cost", Shape.MONEY, MONEY),
     ("happened", "line_own.1", "Everything, what happened", Shape.RATE, PER_WEIGHT),
-    ("window_weight", "period_weight.3", "Glass, last 12 months", Shape.WEIGHT, "{weight}"),
+    ("melted", "period_weight.3", "Glass, last 12 months", Shape.WEIGHT, "{weight}"),
     ("price_charge", "price_charge", "One more charge, energy", Shape.RATE, PER_WEIGHT),
     ("price_melt", "price_melt", "Melting and blowing days", Shape.RATE, PER_WEIGHT),
     ("price_hot", "price_hot", "Every hot day", Shape.RATE, PER_WEIGHT),
@@ -37,7 +37,7 @@ REPEATED: tuple[tuple[str, str, str, Shape, str], ...] = (
 )
 """What each furnace's row repeats: the end of the column's name, the figure, its label, shape and unit."""
 
-SUMMED = ("charged", "energy_cost", "window_weight", "furnace_pool", "effect_year")
+SUMMED = ("charged", "energy_cost", "melted", "furnace_pool", "effect_year")
 LADDER = ("charge", "melt", "hot", "standing", "wear", "glass", "own", "line_own")
 
 BY_PIECE: tuple[tuple[str, str, Shape, str], ...] = (
@@ -105,6 +105,13 @@ def places(many: Many) -> tuple[Item, ...]:
                 Shape.SHARE,
                 note="As typed, else an equal part among the furnaces on its source.",
                 formula=f'IF(ISNUMBER(standing_part{end}),standing_part{end},1/COUNTIF(furnace_source.all,"{source}"))',
+            ),
+            Figure(
+                f"standing_part_again{end}",
+                "The same again",
+                Shape.SHARE,
+                note="For Checks.",
+                formula=f'IF(COUNT(standing_part{end})=1,standing_part{end},1/COUNTIF(furnace_source.all,"{source}"))',
             ),
             Figure(
                 f"furnace_title{end}",
@@ -218,30 +225,49 @@ def _sums() -> tuple[Item, ...]:
 def _over_all() -> tuple[Item, ...]:
     shown = {end: label for end, _, label, _, _ in REPEATED}
 
-    def weighed(name: str, label: str, column: str, weight: str) -> Figure:
+    def melted(name: str, label: str, weight: str) -> Figure:
+        formula = f'COUNTIF({weight}.all,">0")'
+        return Figure(name, label, Shape.COUNT, note="Furnaces with glass to weigh them by.", formula=formula)
+
+    def weighed(name: str, label: str, column: str, weight: str, count: str) -> Figure:
         known = f'COUNTIFS({weight}.all,">0",{column}.all,is_number)'
+        whole = f"all_{weight.removeprefix('each_')}"
         return Figure(
             name,
             label,
             Shape.RATE,
             unit=PER_WEIGHT,
             note="Over all furnaces, each weighed by its glass; blank until it is known of each that melted any.",
-            formula=f'IF(COUNTIF({weight}.all,">0")>{known},"",SUMPRODUCT({column}.all,{weight}.all)/SUM({weight}.all))',
-            nonzero=(f"all_{weight.removeprefix('each_')}",),
+            formula=f'IF({known}<{count},"",SUMPRODUCT({column}.all,{weight}.all)/{whole})',
+            nonzero=(whole,),
         )
 
     return (
-        weighed("all_happened", shown["happened"], "each_happened", "each_charged"),
+        melted("furnaces_charged", "Furnaces charged", "each_charged"),
+        melted("furnaces_melting", "Furnaces charged, last 12 months", "each_melted"),
+        weighed("all_happened", shown["happened"], "each_happened", "each_charged", "furnaces_charged"),
         *(
-            weighed(f"all_price_{step}", shown[f"price_{step}"], f"each_price_{step}", "each_window_weight")
+            weighed(
+                f"all_price_{step}",
+                shown[f"price_{step}"],
+                f"each_price_{step}",
+                "each_melted",
+                "furnaces_melting",
+            )
             for step in LADDER
         ),
         Figure(
             "furnaces_sentence",
             "The answer",
             Shape.TEXT,
-            formula='"Over all furnaces a "&weight_unit&" costs "&'
-            f'{amount_words("all_price_line_own")}&" to price with."',
+            formula='"Over all furnaces a "&weight_unit&" costs "&furnaces_words&" to price with."',
+            needs=("all_price_line_own",),
+        ),
+        Figure(
+            "furnaces_words",
+            "Everything, in words",
+            Shape.TEXT,
+            formula=amount_words("all_price_line_own"),
             needs=("all_price_line_own",),
         ),
     )

@@ -103,10 +103,8 @@ def _with_parts(table: Table, many: Many) -> Table:
         return table
     place = many.words.index(word.removeprefix("_"))
     end = f"_{SECOND_SOURCE}" if many.sources[place] == "Second" else ""
-    typed = f"standing_part{word}"
     whole = f"INDEX(tariff_standing{end}.all,MATCH(pricing_date_used,tariff_key{end}.all,1))"
-    part = f'IF(COUNT({typed})=1,{typed},1/COUNTIF(furnace_source.all,"{many.sources[place]}"))'
-    other = f"IF(COUNT(pricing_date_used)=0,0,{part}*{whole})"
+    other = f"IF(COUNT(pricing_date_used)=0,0,standing_part_again{word}*{whole})"
     row = [pair.what for pair in PAIRS if not word or pair.check in FURNACE_CHECKS].index(_STANDING)
     columns = tuple(
         replace(item, formulas=(*item.formulas[:row], other, *item.formulas[row + 1 :]))

@@ -328,7 +328,7 @@ REPEATED: dict[str, Callable[[Results, str], Value]] = {
     "charged": lambda results, end: results.columns[f"period_weight{end}"][0],
     "energy_cost": lambda results, end: results.columns[f"period_cost{end}"][0],
     "happened": lambda results, end: results.columns[f"line_own{end}"][0],
-    "window_weight": lambda results, end: results.columns[f"period_weight{end}"][2],
+    "melted": lambda results, end: results.columns[f"period_weight{end}"][2],
 }
 """What the list of furnaces repeats from the periods of each; all else it repeats by its name."""
 
@@ -341,7 +341,7 @@ NAMED = (
     "low_rate",
     "own_known",
 )
-ADDED = ("charged", "energy_cost", "window_weight", "furnace_pool", "effect_year")
+ADDED = ("charged", "energy_cost", "melted", "furnace_pool", "effect_year")
 
 
 def _compare(
@@ -351,7 +351,7 @@ def _compare(
     ends = ["", *(f"_{word}" for word in FURNACE_WORDS[1 : len(furnaces)])]
     for end, furnace in zip(ends, furnaces, strict=True):
         results.put(**{f"furnace_title{end}": furnace.title})
-        results.put(**{f"standing_part_used{end}": furnace.part})
+        results.put(**{f"standing_part_used{end}": furnace.part, f"standing_part_again{end}": furnace.part})
     each: dict[str, list[Maybe]] = {}
     for name, found in REPEATED.items():
         each[name] = [_number(found(results, end)) for end in ends]
@@ -369,13 +369,18 @@ def _compare(
     results.column("furnace_again", [furnace.title for furnace in furnaces])
     for name in ADDED:
         results.put(**{f"all_{name}": _known(each[name])})
+    results.put(
+        furnaces_charged=sum(bool(weight) for weight in each["charged"]),
+        furnaces_melting=sum(bool(weight) for weight in each["melted"]),
+    )
     results.put(all_happened=_mean(each["happened"], each["charged"]))
     for step in LADDER:
-        results.put(**{f"all_price_{step}": _mean(each[f"price_{step}"], each["window_weight"])})
-    line = _mean(each["price_line_own"], each["window_weight"])
+        results.put(**{f"all_price_{step}": _mean(each[f"price_{step}"], each["melted"])})
+    line = _mean(each["price_line_own"], each["melted"])
     unit = studio.shop.weight_unit
-    words = None if line is None else f"Over all furnaces a {unit} costs {in_words(line)} to price with."
-    results.put(furnaces_sentence=words)
+    words = None if line is None else in_words(line)
+    sentence = None if words is None else f"Over all furnaces a {unit} costs {words} to price with."
+    results.put(furnaces_words=words, furnaces_sentence=sentence)
 
 
 def _number(value: Value) -> Maybe:

@@ -31,7 +31,7 @@ def sheet(sources: tuple[str, ...] = ("First",)) -> Sheet:
                 columns=(
                     "furnace_called",
                     "furnace_source",
-                    "each_window_weight",
+                    "each_melted",
                     *(f"each_price_{step}" for step in LADDER),
                 ),
                 widths={"furnace_called": 18},
@@ -57,7 +57,7 @@ def sheet(sources: tuple[str, ...] = ("First",)) -> Sheet:
                 heading="All of them together",
                 intro="Each weighed by the glass that it melted.",
                 names=(
-                    "all_window_weight",
+                    "all_melted",
                     *(f"all_price_{step}" for step in LADDER),
                     "all_charged",
                     "all_energy_cost",
@@ -78,7 +78,11 @@ def more_workings() -> tuple[Fields | Rows, ...]:
             heading="All furnaces",
             names=(
                 "furnace_title",
+                "furnaces_words",
+                "standing_part_again",
                 "logs_next_day",
+                "furnaces_charged",
+                "furnaces_melting",
                 "letters_given",
                 "rate_then",
                 "minutes_rate",

@@ -179,7 +179,14 @@ class _Own:
                     heading="Among the furnaces",
                     names=tuple(
                         f"{name}_{self.word}"
-                        for name in ("furnace_title", "rate_then", "standing_now", "base_standing", "new_standing")
+                        for name in (
+                            "furnace_title",
+                            "standing_part_again",
+                            "rate_then",
+                            "standing_now",
+                            "base_standing",
+                            "new_standing",
+                        )
                     ),
                 ),
                 Rows(
