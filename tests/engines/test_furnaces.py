@@ -23,7 +23,7 @@ from tests.strategies.studios import TINY
 
 QUICK = ((2, 1, True), (3, 3, False))
 """Furnaces, seed, and whether some run on a second source."""
-EACH = 4
+EACH = 3
 """So many studios of each number of furnaces are compared in the exhaustive run."""
 
 

@@ -117,13 +117,13 @@ def _campaigns() -> Iterator[Twist]:
     yield Twist({"saving_used": 0.00124999997}, {"saving_hundredths": 13})
     for hundredths, words in ((5, "0.05 %"), (201, "2.01 %"), (300, "3 %"), (1250, "12.50 %")):
         yield Twist({"saving_hundredths": hundredths}, {"saving_words": words})
-    yield Twist({"campaign_average": 2.4999997}, {"campaign_words": " Yours had about 3 on average."})
-    said: Cells = {"campaign_charges": "So many", "campaign_limit": "This is ", "saving_words": "2 %"}
-    rest: Cells = {"campaign_words": " That's all."}
+    yield Twist({"campaign_average": 2.4999997}, {"campaign_words": "Yours had about 3 on average."})
+    said: Cells = {"campaign_charges": "So many", "campaign_limit": "This is", "saving_words": "2 %"}
+    rest: Cells = {"campaign_words": "That's all."}
     for enough, limit, ending in (
-        (59, "Past So many, one more saves less than ", "."),
-        (60, "Past So many, one more saves less than ", "."),
-        (61, "Even the 60th charge saves ", " or more."),
+        (59, "Past So many, one more saves less than", "."),
+        (60, "Past So many, one more saves less than", "."),
+        (61, "Even the 60th charge saves", " or more."),
     ):
         shows: Cells = {"campaign_limit": limit, "campaign_sentence": f"This is 2 %{ending} That's all."}
         yield Twist({**said, **rest, "campaign_enough": enough}, shows)
@@ -133,6 +133,9 @@ def _part_charges() -> Iterator[Twist]:
     needed = ("idle_day_use", "price_now", "price_charge", "charge_days_one", "fill_weight.2")
     yield from each_blank(needed, {}, "fill_cost.2")
     yield Twist({**dict.fromkeys(needed, 5), "fill_weight.2": 0}, {"fill_cost.2": None})
+    for full, dearer in ((0.25, None), (-0.25, None), (-4.0, 0.25), (0.5, -11.0)):
+        costs: Cells = {"close_enough": 0.25, "fill_cost.2": -5.0, "fill_cost.9": 3.0, "fill_cost.10": full}
+        yield Twist(costs, {"fill_dearer.2": dearer})
     half = "A half charge costs 13 % more for each kg than a full one."
     beside: Cells = {"fill_dearer.4": -0.3, "fill_dearer.6": -0.2, "weight_unit": "kg"}
     yield Twist({**beside, "fill_dearer.5": 0.124999997}, {"fill_sentence": half})

@@ -98,9 +98,8 @@ def _fills() -> Table:
                 "Dearer than a full one",
                 Shape.SHARE,
                 note="By so much of its cost.",
-                formula=f"fill_cost/fill_cost.{FILLS}-1",
+                formula=f'IF(ABS(fill_cost.{FILLS})<=close_enough,"",fill_cost/fill_cost.{FILLS}-1)',
                 needs=("fill_cost",),
-                nonzero=("fill_cost",),
             ),
         ),
         rows=FILLS,
@@ -217,7 +216,7 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "campaign_words",
             "Your campaigns, in words",
-            f'" Yours had about "&{whole_words("campaign_average")}&" on average."',
+            f'"Yours had about "&{whole_words("campaign_average")}&" on average."',
             "campaign_average",
         ),
         text(
@@ -229,14 +228,15 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "campaign_limit",
             "Past which charge",
-            'IF(campaign_enough>COUNT(size_charges.all),"Even the "&COUNT(size_charges.all)&"th charge saves ",'
-            '"Past "&campaign_charges&", one more saves less than ")',
+            'IF(campaign_enough>COUNT(size_charges.all),"Even the "&COUNT(size_charges.all)&"th charge saves",'
+            '"Past "&campaign_charges&", one more saves less than")',
             "campaign_enough",
         ),
         text(
             "campaign_sentence",
             "The answer",
-            'campaign_limit&saving_words&IF(campaign_enough>COUNT(size_charges.all)," or more.",".")&campaign_words',
+            'campaign_limit&" "&saving_words&IF(campaign_enough>COUNT(size_charges.all)," or more. ",". ")'
+            "&campaign_words",
             "campaign_enough",
         ),
         text(

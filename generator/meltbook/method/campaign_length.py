@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from meltbook.method.arithmetic import Maybe, flag, in_words, nearest, opt, over, plus, times
-from meltbook.method.constants import TINY
+from meltbook.method.constants import CLOSENESS, TINY
 from meltbook.method.idle_cold import DayCosts
 from meltbook.method.melt import Period
 from meltbook.studio.decisions import Decisions
@@ -124,7 +124,7 @@ def _size(charges: int, found: CampaignLength, heat_up: Maybe) -> Size:
 
 def _say_campaigns(found: CampaignLength, costs: DayCosts) -> None:
     if found.campaign_average is not None:
-        found.campaign_words = f" Yours had about {nearest(found.campaign_average)} on average."
+        found.campaign_words = f"Yours had about {nearest(found.campaign_average)} on average."
     no_charge = found.charge_cost_one is None or found.charge_weight_used is None
     found.campaign_lacks = (
         "Log a charge with its weight first." if no_charge else "Log a heat-up, or type its energy and days."
@@ -139,10 +139,11 @@ def _say_campaigns(found: CampaignLength, costs: DayCosts) -> None:
     found.campaign_charges = "1 charge" if enough == 1 else f"{enough} charges"
     past_all = enough > SIZES
     found.campaign_limit = (
-        f"Even the {SIZES}th charge saves " if past_all else f"Past {found.campaign_charges}, one more saves less than "
+        f"Even the {SIZES}th charge saves" if past_all else f"Past {found.campaign_charges}, one more saves less than"
     )
-    ending = " or more." if past_all else "."
-    found.campaign_sentence = found.campaign_limit + found.saving_words + ending + (found.campaign_words or "")
+    ending = "or more." if past_all else ""
+    saving = f"{found.saving_words} {ending}" if ending else f"{found.saving_words}."
+    found.campaign_sentence = f"{found.campaign_limit} {saving} {found.campaign_words or ''}"
 
 
 def _fill(found: CampaignLength, costs: DayCosts, wear: Wearing, more_glass: Maybe, unit: str) -> None:
@@ -154,9 +155,11 @@ def _fill(found: CampaignLength, costs: DayCosts, wear: Wearing, more_glass: May
         weight = times(tenth / FILLS, found.charge_weight_used)
         found.fills.append(Fill(weight, over(plus(empty, times(more_glass, weight)), weight)))
     full = found.fills[-1].fill_cost
+    if full is not None and abs(full) <= CLOSENESS:
+        full = None  # what rounding leaves of nothing is no cost to compare with
     for fill in found.fills:
         ratio = over(fill.fill_cost, full)
-        fill.fill_dearer = None if ratio is None or not fill.fill_cost else ratio - 1
+        fill.fill_dearer = None if ratio is None else ratio - 1
     half = found.fills[FILLS // 2 - 1].fill_dearer
     if half is not None:
         percent = f"{nearest(abs(half) * 100)} % {'less' if half < 0 else 'more'}"

@@ -124,7 +124,7 @@ def test_the_average_is_over_all_campaigns() -> None:
     rows = [*furnace()["log"], day("Heat-up", 4), day("Charge", 3, charges=3, weight=150)]
     results = logged(*rows)
     assert results.value("campaign_average") == pytest.approx(6.5)
-    assert results.value("campaign_words") == " Yours had about 7 on average."
+    assert results.value("campaign_words") == "Yours had about 7 on average."
 
 
 # ------------------------------------------------------------------------------------------------ part charges
