@@ -89,7 +89,7 @@ def _short(more: MoreFurnace) -> MoreFurnace:
     return more.model_copy(update={table: getattr(more, table)[:rows] for table, rows in tables.items()})
 
 
-def test_the_first_furnace_stands_where_it_stands_alone(tmp_path: Path) -> None:
+def test_a_book_of_one_furnace_has_nothing_of_several() -> None:
     """A studio without further furnaces has none of the sheets and none of the fields."""
     alone = book_parts(Studio(), TINY)
     assert "furnaces" not in alone.vocabulary.tables

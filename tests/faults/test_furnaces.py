@@ -14,9 +14,9 @@ from meltbook.studio.room import capacity_for
 from meltbook.studio.starts import load_start
 from meltbook.workbook.book import BookParts, book_parts, make_book
 from meltbook.workbook.formulas import CellFormula, iter_formulas
+from meltbook.workbook.sheet_xml import cell_place
 from tests.engines.runners import Formualizer
 from tests.faults.typed_over import another
-from tests.mutation.bench import _row_and_column
 
 START = "foundry-two-kg"
 WATCHED = ("price_line_own_second", "happened_line_own_second", "price_line_own", "all_price_line_own")
@@ -70,7 +70,8 @@ class Book:
 
     def typed_over(self, cell: CellFormula) -> tuple[bool, list[str]]:
         """Whether a watched figure moves while another value stands in a cell, and the checks that look."""
-        place = (cell.sheet, *_row_and_column(cell.cell))
+        row, col = cell_place(cell.cell)
+        place = (cell.sheet, row + 1, col + 1)
         before = self.engine.get_value(*place)
         self.engine.set_value(*place, another(before))
         self.engine.evaluate_all()

@@ -7,7 +7,8 @@ too long hands some of its figures to a helper module (``campaigns``, ``late`` a
 ``pot_ages`` to ``decisions``).
 
 A book with more furnaces than one has the furnace's fields once for each: ``several`` puts it together, ``own`` finds
-what is a furnace's own, ``copies`` copies it, ``furnaces`` has what is shown of all of them.
+what is a furnace's own, ``copies`` copies it, ``furnaces`` has what is shown of all of them,
+``drawn_from`` what pieces and bills read of them, ``standing_parts`` what each carries of the standing charges.
 """
 
 from __future__ import annotations

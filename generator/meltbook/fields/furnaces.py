@@ -1,17 +1,17 @@
 """Several furnaces side by side: what each costs to price with, what all of them make together.
 
 One row a furnace repeats what pieces are costed by and what the owner compares; the cost over all furnaces weighs
-each by the glass that it melted. A piece takes the rates of the furnace that it names.
+each by the glass that it melted. What pieces and bills read of them stands in ``drawn_from``, what each carries of its
+source's standing charges in ``standing_parts``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
 from meltbook.fields.words import amount_words
-from meltbook.studio.furnaces import SECOND_SOURCE
+from meltbook.studio.furnaces import SOURCE_ENDS, name_ends
 
 PER_WEIGHT = "{currency}/{weight}"
 MONEY = "{currency}"
@@ -40,20 +40,6 @@ REPEATED: tuple[tuple[str, str, str, Shape, str], ...] = (
 SUMMED = ("charged", "energy_cost", "melted", "furnace_pool", "effect_year")
 LADDER = ("charge", "melt", "hot", "standing", "wear", "glass", "own", "line_own")
 
-BY_PIECE: tuple[tuple[str, str, Shape, str], ...] = (
-    ("furnace_rate", "Furnace rate", Shape.RATE, "{currency} each"),
-    ("gather_weight_used", "Glass in one gather", Shape.WEIGHT, "{weight}"),
-    ("low_rate", "One more weight drawn", Shape.RATE, PER_WEIGHT),
-    ("price_wear", "Pots and elements", Shape.RATE, PER_WEIGHT),
-    ("own_known", "Ownership is known", Shape.COUNT, ""),
-    ("rate_after", "Furnace rate after", Shape.RATE, "{currency} each"),
-)
-"""What a piece reads of its furnace."""
-
-_BLANK = '""'
-_NOWHERE = {"own_known": "0"}
-"""What is read of a furnace that there isn't, where that is not nothing at all."""
-
 MADE: tuple[tuple[str, str, Shape, str], ...] = (
     ("made_weight", "Glass charged", Shape.WEIGHT, "{weight}"),
     ("made_charges", "Charges", Shape.COUNT, "charges"),
@@ -65,15 +51,19 @@ MADE: tuple[tuple[str, str, Shape, str], ...] = (
 
 @dataclass(frozen=True, slots=True)
 class Many:
-    """The furnaces of a book: the word that each one's names end in ("" for the first), and its source."""
+    """The furnaces of a book, each by its source."""
 
-    words: tuple[str, ...]
     sources: tuple[str, ...]
+
+    @property
+    def ends(self) -> tuple[str, ...]:
+        """What the names of each furnace's own fields end in."""
+        return name_ends(len(self.sources))
 
     def each(self, name: str) -> tuple[str, ...]:
         """A figure of every furnace; what follows a dot in its name stays behind it."""
         stem, dot, rest = name.partition(".")
-        return tuple(f"{stem}_{word}{dot}{rest}" if word else name for word in self.words)
+        return tuple(f"{stem}{end}{dot}{rest}" for end in self.ends)
 
     def on(self, source: str, name: str) -> tuple[str, ...]:
         """A figure of the furnaces on one source."""
@@ -83,8 +73,7 @@ class Many:
 def places(many: Many) -> tuple[Item, ...]:
     """What is typed to tell the furnaces apart, and the part of the standing charges that each carries."""
     found: list[Item] = []
-    for number, (word, source) in enumerate(zip(many.words, many.sources, strict=True), start=1):
-        end = f"_{word}" if word else ""
+    for number, (end, source) in enumerate(zip(many.ends, many.sources, strict=True), start=1):
         found += [
             Input(
                 f"furnace_name{end}",
@@ -155,19 +144,17 @@ def _last_day(many: Many) -> Figure:
 
 def _then(many: Many) -> tuple[Item, ...]:
     """The furnaces' rates under the letters: where a furnace's source has none, it stays as it is."""
-    given = ["letter_given", *([f"letter_given_{SECOND_SOURCE}"] if "Second" in many.sources else [])]
+    given = {source: f"letter_given{SOURCE_ENDS[source]}" for source in sorted({"First", *many.sources})}
     found: list[Item] = [
         Figure(
             "letters_given",
             "Letters",
             Shape.COUNT,
             note="How many letters are typed, of both sources.",
-            formula=f"SUM({','.join(given)})",
+            formula=f"SUM({','.join(given.values())})",
         )
     ]
-    for word, source in zip(many.words, many.sources, strict=True):
-        end = f"_{word}" if word else ""
-        theirs = given[0] if source == "First" else given[1]
+    for end, source in zip(many.ends, many.sources, strict=True):
         found.append(
             Figure(
                 f"rate_then{end}",
@@ -175,7 +162,7 @@ def _then(many: Many) -> tuple[Item, ...]:
                 Shape.RATE,
                 unit="{currency} each",
                 note="By the letter of its source; as it is now where only the other source has one.",
-                formula=f"IF({theirs}=0,furnace_rate{end},rate_after{end})",
+                formula=f"IF({given[source]}=0,furnace_rate{end},rate_after{end})",
                 nonzero=("letters_given",),
             )
         )
@@ -300,23 +287,20 @@ def _made(many: Many) -> tuple[Item, ...]:
 
 def compared(many: Many) -> Table:
     """One row a furnace."""
-    rows = len(many.words)
+    rows = len(many.sources)
 
     def repeat(end: str, source: str, label: str, shape: Shape, unit: str) -> Figure:
         note = "Repeated from the furnace's own sheets."
         return Figure(f"each_{end}", label, shape, unit=unit, note=note, formulas=many.each(source))
 
-    def by_choice(end: str, label: str, together: str) -> Figure:
+    def by_choice(end: str, label: str, own: str, together: str) -> Figure:
         return Figure(
             f"each_{end}",
             label,
             Shape.RATE,
             unit="{currency} each",
             note="Per weight drawn or gather its own; per bench minute that of all furnaces.",
-            formulas=tuple(
-                f'IF(furnace_by="Bench minutes",{together},{name})'
-                for name in many.each("furnace_rate" if end == "furnace_rate" else "rate_then")
-            ),
+            formulas=tuple(f'IF(furnace_by="Bench minutes",{together},{name})' for name in many.each(own)),
         )
 
     return Table(
@@ -340,8 +324,8 @@ def compared(many: Many) -> Table:
                 formulas=many.each("furnace_title"),
             ),
             *(repeat(*one) for one in REPEATED),
-            by_choice("furnace_rate", "Furnace rate for pieces", "minutes_rate"),
-            by_choice("rate_after", "Furnace rate after", "minutes_rate_after"),
+            by_choice("furnace_rate", "Furnace rate for pieces", "furnace_rate", "minutes_rate"),
+            by_choice("rate_after", "Furnace rate after", "rate_then", "minutes_rate_after"),
         ),
         rows=rows,
     )
@@ -361,161 +345,6 @@ def named_again(many: Many) -> Table:
                 formula="furnace_called",
             ),
         ),
-        rows=len(many.words),
+        rows=len(many.sources),
         aligned="furnaces",
     )
-
-
-def by_piece(rows: int) -> Table:
-    """The furnace of each piece, and what the piece reads of it."""
-    return Table(
-        "piece_furnaces",
-        "Furnaces of the pieces",
-        (
-            Figure(
-                "piece_furnace_row",
-                "Furnace by number",
-                Shape.COUNT,
-                note="The first where none is named; 0 if none is called so.",
-                formula='IF(piece_furnace="",1,IFERROR(MATCH(piece_furnace,furnace_called.all,0),0))',
-            ),
-            *(
-                Figure(
-                    f"here_{name}",
-                    label,
-                    shape,
-                    unit=unit,
-                    note="Of the piece's furnace.",
-                    formula=f"IF(piece_furnace_row=0,{_NOWHERE.get(name, _BLANK)},"
-                    f"INDEX(each_{name}.all,piece_furnace_row))",
-                )
-                for name, label, shape, unit in BY_PIECE
-            ),
-            Figure(
-                "here_gathered",
-                "Gathered",
-                Shape.WEIGHT,
-                unit="{weight}",
-                note="Gathers × the weight of one, where the glass drawn is not typed. For Checks.",
-                formula="(1-COUNT(piece_drawn))*SUM(piece_gathers)*SUM(here_gather_weight_used)",
-            ),
-        ),
-        rows=rows,
-        aligned="pieces",
-    )
-
-
-def piece_furnace() -> Input:
-    """What a piece is drawn from."""
-    return Input(
-        "piece_furnace",
-        "Furnace",
-        Shape.TEXT,
-        note="The name of the furnace that it is drawn from. Empty: the first one.",
-        typed=Typed(choices_from="furnace_called"),
-    )
-
-
-def of_bills(many: Many, rows: int) -> Table:
-    """What the furnaces on a bill's source used."""
-
-    def together(name: str, label: str, shape: Shape, unit: str, needs: Sequence[str]) -> Figure:
-        first = "+".join(many.on("First", name))
-        second = "+".join(many.on("Second", name))
-        return Figure(
-            f"all_{name}",
-            label,
-            shape,
-            unit=unit,
-            note="Of all furnaces on the source of the bill.",
-            formula=f'IF(bill_source="Second",{second},{first})' if second else first,
-            needs=tuple(needs),
-            nonzero=("bill_given",),
-        )
-
-    return Table(
-        "bill_furnaces",
-        "Furnaces of the bills",
-        (
-            together("bill_furnace", "Furnaces", Shape.ENERGY, "as billed", ()),
-            together("bill_waiting", "Waiting rows", Shape.COUNT, "", ()),
-        ),
-        rows=rows,
-        aligned="bills",
-    )
-
-
-def bill_source() -> Input:
-    """Whose bill it is, where there are two sources."""
-    return Input(
-        "bill_source",
-        "Source",
-        Shape.TEXT,
-        note="First or Second, as on All furnaces. Blank is the first.",
-        typed=Typed(choices=("First", "Second")),
-    )
-
-
-def standing_columns(many: Many, place: int, source_end: str, rows: int) -> Table:
-    """The tariffs' standing charges as one furnace carries them."""
-    word = many.words[place] or "first"
-    part = f"standing_part_used_{many.words[place]}" if many.words[place] else "standing_part_used"
-
-    def carried(name: str, label: str, unit: str, *, framed: bool = True) -> Figure:
-        return Figure(
-            f"{name}_{word}",
-            label,
-            Shape.MONEY,
-            unit=unit,
-            note="The furnace's part of it.",
-            formula=f"{part}*{name}{source_end}",
-            seed=0 if framed else None,
-            end=f"={name}_{word}.prev" if framed else None,
-        )
-
-    return Table(
-        f"standing_{word}",
-        "Service and demand by furnace",
-        (
-            carried("tariff_standing", "Service and demand a day", "{currency}/day"),
-            carried("tariff_standing_change", "Change in it", "{currency}/day", framed=False),
-            carried("tariff_standing_integral", "Summed up to it", MONEY),
-        ),
-        rows=rows,
-        seeded=True,
-        grows=True,
-        aligned=f"tariffs{source_end}",
-    )
-
-
-def standing_figures(many: Many, place: int, source_end: str) -> tuple[Item, ...]:
-    """The same on the pricing date and by the letter."""
-    word = many.words[place] or "first"
-    part = f"standing_part_used_{many.words[place]}" if many.words[place] else "standing_part_used"
-    return tuple(
-        Figure(
-            f"{name}_{word}",
-            label,
-            Shape.RATE,
-            unit="{currency}/day",
-            note="The furnace's part of it.",
-            formula=f"{part}*{name}{source_end}",
-            needs=(f"{name}{source_end}",),
-        )
-        for name, label in (
-            ("standing_now", "Service and demand"),
-            ("base_standing", "Service and demand before"),
-            ("new_standing", "Service and demand from then on"),
-        )
-    )
-
-
-CARRIED = (
-    "tariff_standing",
-    "tariff_standing_change",
-    "tariff_standing_integral",
-    "standing_now",
-    "base_standing",
-    "new_standing",
-)
-"""What a furnace reads as its own part of it."""

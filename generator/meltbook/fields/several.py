@@ -11,16 +11,17 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from types import ModuleType
 
-from meltbook.fields import furnaces
+from meltbook.fields import drawn_from, furnaces, standing_parts
 from meltbook.fields.check_list import CHECKS
 from meltbook.fields.check_pairs import PAIRS
 from meltbook.fields.context import BookContext
 from meltbook.fields.copies import FURNACE_CHECKS, SOURCE_CHECKS, Copier, rewritten
-from meltbook.fields.furnaces import CARRIED, Many
+from meltbook.fields.furnaces import Many
 from meltbook.fields.kernel import Figure, Item, Table, Vocabulary
 from meltbook.fields.own import BY_ROW, Owned, Parts, owned
+from meltbook.fields.standing_parts import CARRIED
 from meltbook.studio.expect import expectations, input_name
-from meltbook.studio.furnaces import FURNACE_TABLES, FURNACE_WORDS, SECOND_SOURCE
+from meltbook.studio.furnaces import FURNACE_TABLES, FURNACE_WORDS, SECOND_SOURCE, SOURCE_ENDS
 from meltbook.studio.furnaces import Melt as FurnaceMelt
 
 FURNACE_INPUTS: tuple[str, ...] = (
@@ -48,7 +49,7 @@ PIECE_INPUTS: tuple[str, ...] = tuple(
 
 def many_of(ctx: BookContext) -> Many:
     """The furnaces of a book that is made for these choices."""
-    return Many(("", *FURNACE_WORDS[1 : len(ctx.sources)]), ctx.sources)
+    return Many(ctx.sources)
 
 
 def parts_of(chapters: Iterable[ModuleType], ctx: BookContext) -> Parts:
@@ -82,33 +83,31 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
         scalars += copier.scalars(copied)
         tables += copier.tables(copied)
     scalars += [*furnaces.places(many), *furnaces.totals(many)]
-    for place, source in enumerate(many.sources):
-        end = f"_{SECOND_SOURCE}" if source == "Second" else ""
-        rows = (ctx.capacity.of_second_source() if end else ctx.capacity).tariffs
-        scalars += furnaces.standing_figures(many, place, end)
-        tables.append(furnaces.standing_columns(many, place, end, rows))
+    for furnace in standing_parts.bearers(many):
+        rows = (ctx.capacity.of_second_source() if furnace.source_end else ctx.capacity).tariffs
+        scalars += standing_parts.standing_figures(furnace)
+        tables.append(standing_parts.standing_columns(furnace, rows))
     tables += [
         furnaces.compared(many),
         furnaces.named_again(many),
-        furnaces.by_piece(ctx.capacity.pieces),
-        furnaces.of_bills(many, ctx.capacity.bills),
+        drawn_from.by_piece(ctx.capacity.pieces),
+        drawn_from.of_bills(many, ctx.capacity.bills),
     ]
     return Vocabulary.of(scalars, [_with_parts(table, many) for table in tables])
 
 
 def _with_parts(table: Table, many: Many) -> Table:
     """The pair on standing charges goes back to what is typed about the furnace's part of them."""
-    stem, _, word = table.name.partition("sum_pairs")
-    if stem or word.removeprefix("_") not in many.words:
+    stem, _, end = table.name.partition("sum_pairs")
+    if stem or end not in many.ends:
         return table
-    place = many.words.index(word.removeprefix("_"))
-    end = f"_{SECOND_SOURCE}" if many.sources[place] == "Second" else ""
-    whole = f"INDEX(tariff_standing{end}.all,MATCH(pricing_date_used,tariff_key{end}.all,1))"
-    other = f"IF(COUNT(pricing_date_used)=0,0,standing_part_again{word}*{whole})"
-    row = [pair.what for pair in PAIRS if not word or pair.check in FURNACE_CHECKS].index(_STANDING)
+    source = SOURCE_ENDS[many.sources[many.ends.index(end)]]
+    whole = f"INDEX(tariff_standing{source}.all,MATCH(pricing_date_used,tariff_key{source}.all,1))"
+    other = f"IF(COUNT(pricing_date_used)=0,0,standing_part_again{end}*{whole})"
+    row = [pair.what for pair in PAIRS if not end or pair.check in FURNACE_CHECKS].index(_STANDING)
     columns = tuple(
         replace(item, formulas=(*item.formulas[:row], other, *item.formulas[row + 1 :]))
-        if isinstance(item, Figure) and item.name == f"pair_other{word}"
+        if isinstance(item, Figure) and item.name == f"pair_other{end}"
         else item
         for item in table.columns
     )
@@ -129,8 +128,8 @@ def _copiers(
             Copier(SECOND_SOURCE, mine.source, renamed, SOURCE_CHECKS, ctx.second_unit),
             parts_of(chapters, here),
         )
-    for place, word in enumerate(many.words[1:], start=1):
-        other = many.sources[place] == "Second"
+    for place, (word, source) in enumerate(zip(FURNACE_WORDS[1:], many.sources[1:], strict=False), start=1):
+        other = source == "Second"
         unit = ctx.second_unit if other else ctx.energy_unit
         here = replace(ctx, capacity=ctx.capacity.of_furnace(place), energy_unit=unit)
         renamed = {name: f"{name}_{word}" for name in (*mine.furnace, *unlike, *CARRIED)}
@@ -151,14 +150,14 @@ class _Shop:
         self.mine = mine
         self.two_sources = two_sources
         self.first = {name: f"{name}_first" for name in CARRIED}
-        self.of_piece = {name: f"here_{name}" for name, *_ in furnaces.BY_PIECE}
+        self.of_piece = {name: f"here_{name}" for name, *_ in drawn_from.BY_PIECE}
         self.of_all = {name: f"all_{name}" for name, *_ in furnaces.MADE} | {
             "made_pool": "all_made_pool",
             "bill_furnace": "all_bill_furnace",
             "bill_waiting": "all_bill_waiting",
             "rate_after": "any_rate_after",
         }
-        lists = (*many.words, SECOND_SOURCE) if two_sources else many.words
+        lists = (*many.ends, SOURCE_ENDS["Second"]) if two_sources else many.ends
         self.written = _written_anew(many, lists)
 
     def scalar(self, item: Item) -> Item:
@@ -175,9 +174,9 @@ class _Shop:
         columns = [self._column(table, item) for item in table.columns]
         if table.name == "pieces":
             place = [item.name for item in columns].index("piece_glass") + 1
-            columns.insert(place, furnaces.piece_furnace())
+            columns.insert(place, drawn_from.piece_furnace())
         if table.name == "bills" and self.two_sources:
-            columns.append(furnaces.bill_source())
+            columns.append(drawn_from.bill_source())
         return replace(table, columns=tuple(columns))
 
     def _column(self, table: Table, item: Item) -> Item:
@@ -215,12 +214,12 @@ class _Shop:
         return lambda name: names.get(name, name)
 
 
-def _written_anew(many: Many, words: tuple[str, ...]) -> dict[str, str]:
-    """Formulas of the shop that are about all furnaces; ``words`` are those of every list of checks."""
+def _written_anew(many: Many, ends: tuple[str, ...]) -> dict[str, str]:
+    """Formulas of the shop that are about all furnaces; ``ends`` are those of every list of checks."""
     lasts = ",".join(many.each("log_last_day"))
 
     def lists(column: str) -> tuple[str, ...]:
-        return tuple(f"{column}_{word}.all" if word else f"{column}.all" for word in words)
+        return tuple(f"{column}{end}.all" for end in ends)
 
     return {
         "pricing_date_used": f'IF(ISNUMBER(pricing_date),pricing_date,IF(COUNT({lasts})=0,"",MAX({lasts})))',

@@ -112,14 +112,10 @@ def _hold_against(bill: Bill, log: Sequence[LogDay], allowed: float, of_all: Bil
     bill.bill_given, bill.bill_close = 1, last + 1
     bill.bill_before_rows, bill.bill_before_days = _used_before(first, log)
     bill.bill_until_rows, bill.bill_until_days = _used_before(last + 1, log)
-    bill.bill_waiting = sum(_waits(row, first, last) for row in log)
-
-    bill.bill_furnace = total(a_day for row in log for a_day in _day_by_day(row, first, last))
-    used, waiting = bill.bill_furnace, bill.bill_waiting
+    bill.bill_furnace, bill.bill_waiting = used, waiting = _in_days(log, first, last)
     if of_all and bill.together:
-        theirs = [log.rows for log in of_all.on(bill.typed.source)]
-        used = total(a_day for rows in theirs for row in rows for a_day in _day_by_day(row, first, last))
-        waiting = sum(_waits(row, first, last) for rows in theirs for row in rows)
+        rows = [row for theirs in of_all.on(bill.typed.source) for row in theirs.rows]
+        used, waiting = _in_days(rows, first, last)
         bill.together.all_bill_furnace, bill.together.all_bill_waiting = used, waiting
     bill.bill_known = total((used, bill.typed.metered, bill.typed.estimated))
     bill.bill_unexplained = billed - bill.bill_known
@@ -130,6 +126,12 @@ def _hold_against(bill: Bill, log: Sequence[LogDay], allowed: float, of_all: Bil
         explained = abs(bill.bill_share) <= allowed + CLOSENESS
         bill.bill_word = ROWS_WAIT if waiting else EXPLAINED if explained else bill.bill_side
     return True
+
+
+def _in_days(log: Sequence[LogDay], first: int, last: int) -> tuple[float, int]:
+    """The furnace's energy from the first day to the last, and how many rows in them wait for a reading."""
+    used = total(a_day for row in log for a_day in _day_by_day(row, first, last))
+    return used, sum(_waits(row, first, last) for row in log)
 
 
 def _day_by_day(row: LogDay, first: int, last: int) -> Iterator[float]:

@@ -11,7 +11,7 @@ What a row costs is the business of the tariff and wear chapters; they fill in t
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import accumulate, groupby
 
@@ -156,17 +156,33 @@ class FurnaceLog:
     heads: list[int] = field(default_factory=list)
 
 
+def last_day_logged(studio: Studio) -> int | None:
+    """The last day that any row of the log reaches, without reading the rest of it."""
+    return _last_day(_placed(studio, day_kinds(studio.day_kinds), len(studio.log)))
+
+
+def _placed(studio: Studio, kinds: Sequence[DayKind], length: int) -> list[LogDay]:
+    """So many rows, each with its kind and its days."""
+    empty = LogRow()
+    rows = [LogDay(typed, maybe_serial(typed.date), opt(typed.weight)) for typed in studio.log]
+    rows += [LogDay(empty) for _ in range(length - len(rows))]
+    place_in_time(rows, kinds)
+    return rows
+
+
+def _last_day(rows: Iterable[LogDay]) -> int | None:
+    latest = max((row.next_day for row in rows), default=0)
+    return latest - 1 if latest > 0 else None
+
+
 def read_log(studio: Studio, prepared: int) -> FurnaceLog:
     """Everything about the log that its own rows and the Furnace sheet decide."""
     kinds = day_kinds(studio.day_kinds)
     meter = meter_of(studio.furnace, kinds)
     length = max(prepared, len(studio.log))
-    empty = LogRow()
-    rows = [LogDay(typed, maybe_serial(typed.date), opt(typed.weight)) for typed in studio.log]
-    rows += [LogDay(empty) for _ in range(length - len(rows))]
+    rows = _placed(studio, kinds, length)
 
     log = FurnaceLog(meter, kinds, rows)
-    place_in_time(rows, kinds)
     log.last_pending = share_readings(rows, meter)
     draw_energy(rows, meter, kinds)
     log.heads = number_campaigns(rows)
@@ -174,8 +190,7 @@ def read_log(studio: Studio, prepared: int) -> FurnaceLog:
     used = [row for row in rows if row.row_kind > 0]
     log.log_rows_used = len(used)
     log.log_rows_free = length - len(used)
-    latest = max((row.next_day for row in rows), default=0)
-    log.log_last_day = latest - 1 if latest > 0 else None
+    log.log_last_day = _last_day(rows)
     if used:
         metered = meter.meter_code != NO_METER
         log.waiting_rows = sum(row.stretch_state == WAITING for row in used) if metered else 0

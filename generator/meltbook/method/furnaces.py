@@ -14,9 +14,9 @@ from meltbook.method.arithmetic import Maybe, calendar, in_words, opt, over, plu
 from meltbook.method.bench import Rates
 from meltbook.method.bills import BillsOfAll
 from meltbook.method.checks import CHECKS, Check, SheetFacts, state_words
-from meltbook.method.energy import read_log
+from meltbook.method.energy import last_day_logged
 from meltbook.method.letter import LetterRates
-from meltbook.method.made import MadeOfAll
+from meltbook.method.made import MadeOfAll, furnace_meanwhile
 from meltbook.method.pieces import Workshop
 from meltbook.method.prices import Pricing
 from meltbook.method.results import Results, Value, figure_names
@@ -26,7 +26,7 @@ from meltbook.method.tariff import Letter as Dated
 from meltbook.method.tariff import TariffNow
 from meltbook.method.tariff_change import Present, rates_under
 from meltbook.studio.capacity import Capacity
-from meltbook.studio.furnaces import FURNACE_TABLES, FURNACE_WORDS, SECOND_SOURCE, MoreFurnace, Place
+from meltbook.studio.furnaces import FURNACE_TABLES, SOURCE_ENDS, MoreFurnace, Place, name_ends, titles
 from meltbook.studio.model import Studio
 from meltbook.studio.pieces import Piece
 from meltbook.studio.tariff import TariffRow
@@ -90,7 +90,7 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
     """Every figure of a studio with one furnace, or with several."""
     if not studio.more_furnaces:
         return put_together(furnace_side(studio, capacity), capacity, facts)
-    day = _pricing_day(studio, capacity)
+    day = _pricing_day(studio)
     furnaces = _furnaces(studio, capacity, day)
     sides = [furnace_side(furnace.studio, furnace.capacity) for furnace in furnaces]
     presents = [_present(side) for side in sides]
@@ -126,15 +126,15 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
     results = put_together(sides[0], capacity, facts, together)
     _carry(results)
     _restore_source(results, _source(studio, capacity, "First", day))
-    for place, (word, furnace, side) in enumerate(zip(FURNACE_WORDS[1:], furnaces[1:], sides[1:], strict=False)):
+    ends = name_ends(len(sides))
+    for place, (end, furnace, side) in enumerate(zip(ends[1:], furnaces[1:], sides[1:], strict=True)):
         own = put_together(side, furnace.capacity, facts.of_further(place), further=True)
-        _append(results, _of_a_furnace(own), word)
+        _append(results, _of_a_furnace(own), end)
     if studio.second_source:
-        _append(results, _of_a_source(_source(studio, capacity, "Second", day)), SECOND_SOURCE)
+        _append(results, _of_a_source(_source(studio, capacity, "Second", day)), SOURCE_ENDS["Second"])
 
     results.put(logs_next_day=next_day, minutes_rate=minutes, minutes_rate_after=minutes_after)
     results.put(any_rate_after=1 if together.any_after else None, letters_given=given)
-    ends = ["", *(f"_{word}" for word in FURNACE_WORDS[1 : len(sides)])]
     results.put(**{f"rate_then{end}": rate for end, rate in zip(ends, then, strict=True)})
     _compare(results, studio, furnaces, rates, rates_after)
     _by_piece(results, studio.pieces, places)
@@ -145,14 +145,12 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
 # ------------------------------------------------------------------------------------------- each by itself
 
 
-def _pricing_day(studio: Studio, capacity: Capacity) -> dict[str, object]:
+def _pricing_day(studio: Studio) -> dict[str, object]:
     """The one day on which all furnaces are priced: as typed, else the last one that any log reaches."""
     if studio.shop.pricing_date is not None:
         return {}
-    logs = [read_log(studio, capacity.log)]
-    for place, more in enumerate(studio.more_furnaces, start=1):
-        logs.append(read_log(studio.model_copy(update=_own_parts(more)), capacity.of_furnace(place).log))
-    last = max((log.log_last_day for log in logs if log.log_last_day is not None), default=None)
+    views = [studio, *(studio.model_copy(update=_own_parts(more)) for more in studio.more_furnaces)]
+    last = max((day for view in views if (day := last_day_logged(view)) is not None), default=None)
     return {} if last is None else {"pricing_date": calendar(last)}
 
 
@@ -162,10 +160,10 @@ def _own_parts(more: MoreFurnace) -> dict[str, object]:
 
 
 def _furnaces(studio: Studio, capacity: Capacity, day: dict[str, object]) -> list[Furnace]:
-    places = [studio.place, *(more.place for more in studio.more_furnaces)]
+    called = titles(studio.places)
     sources = ["First", *(more.source for more in studio.more_furnaces)]
     found = []
-    for number, (place, source) in enumerate(zip(places, sources, strict=True), start=1):
+    for number, (place, source) in enumerate(zip(studio.places, sources, strict=True), start=1):
         part = 1 / sources.count(source) if place.standing_part is None else place.standing_part
         shop, parts = dict(day), dict[str, object]()
         if number > 1:
@@ -175,12 +173,11 @@ def _furnaces(studio: Studio, capacity: Capacity, day: dict[str, object]) -> lis
         view = _on_source(studio, source, shop)
         rows = tuple(_carried(row, part) for row in view.tariffs)
         one = view.model_copy(update={**parts, "tariffs": rows})
-        title = place.furnace_name or f"Furnace {number}"
-        found.append(Furnace(title, source, part, one, capacity_of(capacity, number, source)))
+        found.append(Furnace(called[number - 1], source, part, one, _capacity_of(capacity, number, source)))
     return found
 
 
-def capacity_of(capacity: Capacity, number: int, source: str) -> Capacity:
+def _capacity_of(capacity: Capacity, number: int, source: str) -> Capacity:
     """The rows of a furnace's studio: its own tables, and its source's."""
     own = capacity.of_furnace(number - 1) if number > 1 else replace(capacity, more=())
     return replace(own, tariffs=capacity.of_second_source().tariffs) if source == "Second" else own
@@ -238,11 +235,11 @@ def _restore_source(results: Results, whole: Results) -> None:
             results.columns[name][row] = whole.columns[name][row]
 
 
-def _append(results: Results, own: Results, word: str) -> None:
-    """Another furnace's or source's figures, under names that end in its word."""
+def _append(results: Results, own: Results, end: str) -> None:
+    """Another furnace's or source's figures, under names that end so."""
     for mine, theirs in ((results.scalars, own.scalars), (results.seeds, own.seeds), (results.ends, own.ends)):
-        mine.update({f"{name}_{word}": value for name, value in theirs.items()})
-    results.columns.update({f"{name}_{word}": values for name, values in own.columns.items()})
+        mine.update({f"{name}{end}": value for name, value in theirs.items()})
+    results.columns.update({f"{name}{end}": values for name, values in own.columns.items()})
 
 
 def _of_a_furnace(own: Results) -> Results:
@@ -308,19 +305,14 @@ def _each(
 
 
 def _made(studio: Studio, sides: Sequence[Side]) -> MadeOfAll:
-    between = studio.shop.made_when == "Between your dates"
-    periods = [side.melt.chosen if between else side.melt.all_time for side in sides]
-    pools = [
-        times(over(side.rates.furnace_pool, side.melt.window.period_weight), period.period_weight)
-        for side, period in zip(sides, periods, strict=True)
-    ]
+    each = [furnace_meanwhile(studio.shop, side.melt, side.rates) for side in sides]
     return MadeOfAll(
-        total(period.period_weight for period in periods),
-        total(period.period_charges for period in periods),
-        total(opt(period.charge_days) + opt(period.blow_days) for period in periods),
-        total(period.period_hot_days for period in periods),
-        total(period.period_gathers for period in periods),
-        _known(pools),
+        total(one.all_made_weight for one in each),
+        total(one.all_made_charges for one in each),
+        total(one.all_made_melt_days for one in each),
+        total(one.all_made_hot_days for one in each),
+        total(one.all_made_log_gathers for one in each),
+        _known(one.all_made_pool for one in each),
     )
 
 
@@ -348,7 +340,7 @@ def _compare(
     results: Results, studio: Studio, furnaces: Sequence[Furnace], rates: Sequence[Maybe], after: Sequence[Maybe]
 ) -> None:
     """The furnaces side by side, and the means over all of them."""
-    ends = ["", *(f"_{word}" for word in FURNACE_WORDS[1 : len(furnaces)])]
+    ends = name_ends(len(furnaces))
     for end, furnace in zip(ends, furnaces, strict=True):
         results.put(**{f"furnace_title{end}": furnace.title})
         results.put(**{f"standing_part_used{end}": furnace.part, f"standing_part_again{end}": furnace.part})
@@ -360,7 +352,7 @@ def _compare(
     for name, values in each.items():
         results.column(f"each_{name}", values)
     results.column("each_standing_part", [furnace.part for furnace in furnaces])
-    for source in {furnace.source for furnace in furnaces}:
+    for source in dict.fromkeys(furnace.source for furnace in furnaces):
         carried = total(furnace.part for furnace in furnaces if furnace.source == source)
         results.put(**{f"parts_carried_{source.lower()}": carried})
     results.column("each_furnace_rate", rates)
@@ -411,10 +403,7 @@ def _by_piece(results: Results, pieces: Sequence[Piece], places: Sequence[int]) 
 
 def _count_checks(results: Results, studio: Studio) -> None:
     """The one state that every sheet shows, over the lists of all furnaces and sources."""
-    words = FURNACE_WORDS[1 : len(studio.more_furnaces) + 1]
-    ends = ["", *(f"_{word}" for word in words)]
-    if studio.second_source:
-        ends.append(f"_{SECOND_SOURCE}")
+    ends = [*name_ends(len(studio.places)), *([SOURCE_ENDS["Second"]] if studio.second_source else [])]
     states = [state for end in ends for state in results.columns[f"check_state{end}"]]
     failing = states.count("LOOK")
     results.scalars.update(

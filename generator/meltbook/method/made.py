@@ -13,6 +13,8 @@ from meltbook.method.prices import Pricing
 from meltbook.method.ranking import Lists
 from meltbook.studio.shop import Shop
 
+BETWEEN_DATES = "Between your dates"
+
 
 @dataclass(slots=True)
 class PieceMade:
@@ -53,14 +55,27 @@ class Made:
 
 @dataclass(slots=True)
 class MadeOfAll:
-    """The furnaces' side of that time, for all of several furnaces."""
+    """The furnaces' side of that time: of one furnace, or of all of several."""
 
-    all_made_weight: float
-    all_made_charges: float
-    all_made_melt_days: float
-    all_made_hot_days: float
-    all_made_log_gathers: float
+    all_made_weight: Maybe
+    all_made_charges: Maybe
+    all_made_melt_days: Maybe
+    all_made_hot_days: Maybe
+    all_made_log_gathers: Maybe
     all_made_pool: Maybe
+
+
+def furnace_meanwhile(shop: Shop, melt: Melt, rates: Rates) -> MadeOfAll:
+    """What one furnace melted, and what it cost, in the time that pieces were counted for."""
+    period = melt.chosen if shop.made_when == BETWEEN_DATES else melt.all_time
+    return MadeOfAll(
+        period.period_weight,
+        period.period_charges,
+        plus(period.charge_days, period.blow_days),
+        period.period_hot_days,
+        period.period_gathers,
+        times(over(rates.furnace_pool, melt.window.period_weight), period.period_weight),
+    )
 
 
 def what_was_made(
@@ -72,27 +87,19 @@ def what_was_made(
     of_all: MadeOfAll | None = None,
 ) -> Made:
     """Add up what was made, at the tags in force, and hold it against the furnace, or all of them."""
-    between = shop.made_when == "Between your dates"
-    period = melt.chosen if between else melt.all_time
+    own = furnace_meanwhile(shop, melt, rates)
     made = Made(
         pieces=[_made(piece, pricing, index) for index, piece in enumerate(pieces)],
-        made_period=BETWEEN if between else 1,
-        made_weight=period.period_weight,
-        made_charges=period.period_charges,
-        made_melt_days=plus(period.charge_days, period.blow_days),
-        made_hot_days=period.period_hot_days,
-        made_log_gathers=period.period_gathers,
+        made_period=BETWEEN if shop.made_when == BETWEEN_DATES else 1,
+        made_weight=own.all_made_weight,
+        made_charges=own.all_made_charges,
+        made_melt_days=own.all_made_melt_days,
+        made_hot_days=own.all_made_hot_days,
+        made_log_gathers=own.all_made_log_gathers,
+        made_pool=own.all_made_pool,
         made_known=int(any(opt(piece.typed.made) > 0 for piece in pieces)),
     )
-    made.made_pool = times(over(rates.furnace_pool, melt.window.period_weight), made.made_weight)
-    against = of_all or MadeOfAll(
-        opt(made.made_weight),
-        opt(made.made_charges),
-        opt(made.made_melt_days),
-        opt(made.made_hot_days),
-        opt(made.made_log_gathers),
-        made.made_pool,
-    )
+    against = of_all or own
     if made.made_known:
         made.made_pieces = total(each.made_count for each in made.pieces)
         made.made_gathers_total = total(each.made_gathers for each in made.pieces)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from meltbook.fields.furnaces import BY_PIECE, LADDER
+from meltbook.fields.drawn_from import BY_PIECE
+from meltbook.fields.furnaces import LADDER
 from meltbook.sheets.cautions import caution
 from meltbook.sheets.kernel import Fields, Rows, Sheet, Words
 

@@ -17,9 +17,8 @@ from meltbook.sheets.kernel import Below, Block, Fields, Grid, Picture, Rows, Sh
 from meltbook.studio.furnaces import FURNACE_WORDS, SECOND_SOURCE
 
 TYPED = ("shop", "pots")
-COST = ("glass",)
 DECIDED = ("idle_or_cold", "campaign_length", "change_the_pot")
-LOG = "log"
+LOG, COST = "log", "glass"
 CHECKED = "checks"
 
 
@@ -38,14 +37,14 @@ def with_further(sheets: Sequence[Sheet], vocabulary: Vocabulary) -> tuple[Sheet
     for sheet in sheets:
         found.append(_first(sheet, every, vocabulary))
         if sheet.key == "tariffs" and second:
-            found.append(second.tariffs(sheet))
+            found.append(second.like(sheet.key, sheets, second.unit()))
         if sheet.key == "new_tariff" and second:
-            found.append(second.letter(sheet))
+            found.append(second.like(sheet.key, sheets))
         if sheet.key == "pots":
             for own in furnaces:
-                found += [own.typed(sheets), own.log(sheets)]
-        if sheet.key == "glass":
-            found += [all_furnaces.sheet(_sources(vocabulary)), *(own.cost(sheets) for own in furnaces)]
+                found += [own.typed(sheets), own.like(LOG, sheets)]
+        if sheet.key == COST:
+            found += [all_furnaces.sheet(_sources(vocabulary)), *(own.like(COST, sheets) for own in furnaces)]
         if sheet.key == DECIDED[-1]:
             found += [own.decided(sheets) for own in furnaces]
     workings = [own.workings(sheets, found) for own in every]
@@ -137,15 +136,17 @@ class _Own:
             blocks=(of_shop, *self._of(sheets, TYPED)),
         )
 
-    def log(self, sheets: Sequence[Sheet]) -> Sheet:
-        """Its log."""
-        [first] = [sheet for sheet in sheets if sheet.key == LOG]
-        return self._like(first, tuple(self.blocks(first)))
-
-    def cost(self, sheets: Sequence[Sheet]) -> Sheet:
-        """Its ladder and its campaigns."""
-        [first] = [sheet for sheet in sheets if sheet.key == COST[0]]
-        return self._like(first, tuple(self._of(sheets, COST)))
+    def like(self, key: str, sheets: Sequence[Sheet], *besides: Block) -> Sheet:
+        """A sheet that is like one of the first's; ``besides`` stands before what is taken over."""
+        [first] = [sheet for sheet in sheets if sheet.key == key]
+        return replace(
+            first,
+            key=f"{first.key}_{self.word}",
+            name=f"{first.name} {self.number}",
+            title=f"{first.title} {self.number}",
+            purpose=self._told(first.purpose),
+            blocks=(*besides, *self.blocks(first)),
+        )
 
     def decided(self, sheets: Sequence[Sheet]) -> Sheet:
         """Its decisions, one under the other."""
@@ -159,14 +160,9 @@ class _Own:
             blocks=tuple(self._of(sheets, DECIDED, named=True)),
         )
 
-    def tariffs(self, first: Sheet) -> Sheet:
-        """A source's letters."""
-        unit = Fields(heading=self.title, names=(f"energy_unit_{self.word}", f"price_limit_{self.word}"))
-        return self._like(first, (unit, *self.blocks(first)))
-
-    def letter(self, first: Sheet) -> Sheet:
-        """A letter that is not in force yet."""
-        return self._like(first, tuple(self.blocks(first)))
+    def unit(self) -> Fields:
+        """What a source bills in."""
+        return Fields(heading=self.title, names=(f"energy_unit_{self.word}", f"price_limit_{self.word}"))
 
     def workings(self, sheets: Sequence[Sheet], shown: Sequence[Sheet]) -> Sheet:
         """All else that is its own: what no other of the sheets shows."""
@@ -210,16 +206,6 @@ class _Own:
             does="Follow a figure",
             landscape=True,
             blocks=tuple(blocks),
-        )
-
-    def _like(self, first: Sheet, blocks: tuple[Block, ...]) -> Sheet:
-        return replace(
-            first,
-            key=f"{first.key}_{self.word}",
-            name=f"{first.name} {self.number}",
-            title=f"{first.title} {self.number}",
-            purpose=self._told(first.purpose),
-            blocks=blocks,
         )
 
     def _of(self, sheets: Sequence[Sheet], keys: Sequence[str], *, named: bool = False) -> Iterator[Block]:

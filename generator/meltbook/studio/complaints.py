@@ -137,7 +137,7 @@ def _wanted(detail: ErrorDetails, expected: Expected) -> str:
 
 def _unknown(table: str, row: int | None, key: str, place: str) -> Problem:
     if not key:
-        known: Sequence[str] = ("about", *table_names(), "place", "more_furnaces", "second_source")
+        known: Sequence[str] = ("about", *table_names(), "more_furnaces", "second_source")
         near = get_close_matches(table, known, n=1)
         what = f"a section {table!r}"
         return Problem(place, None, "", what, f"one of {', '.join(known)}", _guess(near, table))

@@ -13,7 +13,7 @@ from typing import Any, Literal, get_args
 
 from pydantic import BaseModel
 
-from meltbook.studio.furnaces import Melt, Place, SourceLimit
+from meltbook.studio.furnaces import Melt, SourceLimit
 from meltbook.studio.model import PREFIXES, SECTIONS, Studio
 
 Sort = Literal["number", "whole", "date", "text", "choice"]
@@ -68,7 +68,7 @@ class Expected:
         return words[near[0]] if near else ""
 
 
-_ELSEWHERE: dict[str, type[BaseModel]] = {"place": Place, "melt": Melt, "limit": SourceLimit}
+_ELSEWHERE: dict[str, type[BaseModel]] = {"melt": Melt, "limit": SourceLimit}
 """The sections that only further furnaces, and a second source, have."""
 
 

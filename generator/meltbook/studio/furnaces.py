@@ -7,6 +7,7 @@ runs on another source than the first has that source's tariffs in ``second_sour
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
 from pydantic import Field
@@ -26,6 +27,13 @@ FURNACE_WORDS: tuple[str, ...] = ("first", "second", "third", "fourth", "fifth",
 
 SECOND_SOURCE = "fuel"
 """What the names of the second source's fields end in."""
+SOURCE_ENDS: dict[str, str] = {"First": "", "Second": f"_{SECOND_SOURCE}"}
+"""The same for either source, with the line that sets it off."""
+
+
+def name_ends(furnaces: int) -> tuple[str, ...]:
+    """What the names of each furnace's own fields end in: nothing for the first."""
+    return ("", *(f"_{word}" for word in FURNACE_WORDS[1:furnaces]))
 
 
 class Place(Part):
@@ -37,6 +45,11 @@ class Place(Part):
 
     furnace_name: Text | None = None
     standing_part: Share | None = None
+
+
+def titles(places: Iterable[Place]) -> list[str]:
+    """What each furnace is called: its name, or its number where none is typed."""
+    return [place.furnace_name or f"Furnace {number}" for number, place in enumerate(places, start=1)]
 
 
 class Melt(Part):

@@ -49,8 +49,13 @@ class Studio(Part):
     more_furnaces: Annotated[tuple[MoreFurnace, ...], Field(max_length=MOST_FURNACES - 1)] = ()
     second_source: SecondSource | None = None
 
+    @property
+    def places(self) -> tuple[Place, ...]:
+        """What tells the furnaces apart, the first one's included."""
+        return (self.place, *(more.place for more in self.more_furnaces))
 
-SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear", "letter", "decisions")
+
+SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear", "letter", "decisions", "place")
 """The parts of a studio whose keys are scalar input names."""
 
 PREFIXES: dict[str, str] = {

@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from meltbook.errors import Problem
 from meltbook.studio.complaints import shown
 from meltbook.studio.expect import input_name
+from meltbook.studio.furnaces import titles
 from meltbook.studio.model import SECTIONS
 from meltbook.workbook.edited import EditedBook
 from meltbook.workbook.gather import LISTS
@@ -38,14 +39,13 @@ def unlisted_names(book: EditedBook) -> Iterator[Problem]:
 
 def _furnaces(book: EditedBook) -> Iterator[Problem]:
     """Pieces that name a furnace that there isn't."""
-    places = (book.studio.place, *(more.place for more in book.studio.more_furnaces))
-    titles = [place.furnace_name or f"Furnace {number}" for number, place in enumerate(places, start=1)]
-    known = {title.casefold() for title in titles}
+    called = titles(book.studio.places)
+    known = {title.casefold() for title in called}
     for position, piece in enumerate(book.studio.pieces):
         if piece.furnace and piece.furnace.casefold() not in known:
-            expected = _expected(book, "furnace_called", titles)
+            expected = _expected(book, "furnace_called", called)
             yield book.problem(
-                "piece_furnace", position, shown(piece.furnace), expected, _advice(piece.furnace, titles)
+                "piece_furnace", position, shown(piece.furnace), expected, _advice(piece.furnace, called)
             )
 
 

@@ -24,7 +24,7 @@ from meltbook.studio.base import WeightUnit
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.complaints import shown
 from meltbook.studio.currency import is_currency
-from meltbook.studio.furnaces import FURNACE_WORDS, MOST_FURNACES, SECOND_SOURCE
+from meltbook.studio.furnaces import MOST_FURNACES, SECOND_SOURCE, name_ends
 from meltbook.studio.model import Studio
 from meltbook.units import BILLED_KILOJOULES, money_digits
 from meltbook.workbook.cells import EMPTY, Cell
@@ -56,7 +56,7 @@ class EditedBook:
 
     def ends(self) -> tuple[str, ...]:
         """What the names of each furnace's own fields end in: nothing for the first."""
-        return ("", *(f"_{word}" for word in FURNACE_WORDS[1 : len(self.studio.more_furnaces) + 1]))
+        return name_ends(len(self.studio.places))
 
     def rows_deleted(self, place: int) -> int:
         """How many rows the log of a furnace has lost since it was made."""
@@ -112,7 +112,7 @@ def read_book(path: Path) -> EditedBook:
         placement,
         capacity,
         gathered.studio,
-        tuple(_log_rows_made(file, capacity, place) for place in range(len(sources))),
+        tuple(_log_rows_made(file, capacity, place, end) for place, end in enumerate(name_ends(len(sources)))),
         problems,
         usable=not problems,
     )
@@ -225,7 +225,7 @@ def _capacities(file: BookFile, vocabulary: Vocabulary, sources: tuple[str, ...]
     """The rows of every table, those of further furnaces and of the second source too."""
     if len(sources) == 1:
         return _capacity(file, vocabulary)
-    more = tuple(_capacity(file, vocabulary, f"_{word}") for word in FURNACE_WORDS[1 : len(sources)])
+    more = tuple(_capacity(file, vocabulary, end) for end in name_ends(len(sources))[1:])
     tariffs = vocabulary.tables.get(f"tariffs_{SECOND_SOURCE}")
     second = _table_rows(file, vocabulary, tariffs) if tariffs is not None else None
     return replace(_capacity(file, vocabulary), more=more, second=second or 0)
@@ -386,7 +386,7 @@ def _lost(file: BookFile, vocabulary: Vocabulary, sheet: str, name: str) -> Prob
     )
 
 
-def _log_rows_made(file: BookFile, capacity: Capacity, place: int) -> int:
-    value = _named_value(file, f"log_rows_made_{FURNACE_WORDS[place]}" if place else "log_rows_made")
+def _log_rows_made(file: BookFile, capacity: Capacity, place: int, end: str) -> int:
+    value = _named_value(file, f"log_rows_made{end}")
     made = isinstance(value, float) and value > 0 and value == int(value)
     return int(value) if made and isinstance(value, float) else capacity.of_furnace(place).log

@@ -15,13 +15,14 @@ from meltbook.studio.expect import expectations, input_name, row_model
 from meltbook.studio.furnaces import (
     FURNACE_SECTIONS,
     FURNACE_TABLES,
-    FURNACE_WORDS,
     SECOND_SOURCE,
+    SOURCE_ENDS,
     SOURCE_SECTIONS,
     SOURCE_TABLES,
     MoreFurnace,
     SecondSource,
     Source,
+    name_ends,
 )
 from meltbook.studio.model import PREFIXES, SECTIONS, Studio
 from meltbook.workbook.cells import Cell, CellValue
@@ -122,15 +123,16 @@ class _Gatherer:
 def gather(file: BookFile, vocabulary: Vocabulary, placement: Placement, given: Mapping[str, str]) -> Gathered:
     """Read every input cell. ``given`` are values that were read already: the unit and the currency."""
     work = _Gatherer(file, vocabulary, placement)
-    parts: dict[str, Any] = _part(work, (*SECTIONS, "place"), tuple(PREFIXES), given)
+    parts: dict[str, Any] = _part(work, SECTIONS, tuple(PREFIXES), given)
+    sources = sources_of(vocabulary)
     parts["more_furnaces"] = tuple(
-        MoreFurnace(source=source, **_part(work, FURNACE_SECTIONS, FURNACE_TABLES, {}, f"_{word}"))
-        for word, source in zip(FURNACE_WORDS[1:], sources_of(vocabulary)[1:], strict=False)
+        MoreFurnace(source=source, **_part(work, FURNACE_SECTIONS, FURNACE_TABLES, {}, end))
+        for end, source in zip(name_ends(len(sources))[1:], sources[1:], strict=True)
     )
     if f"energy_unit_{SECOND_SOURCE}" in vocabulary.scalars:
         unit = vocabulary.scalars[f"energy_unit_{SECOND_SOURCE}"]
         assert isinstance(unit, Fixed)
-        second = _part(work, SOURCE_SECTIONS, SOURCE_TABLES, {}, f"_{SECOND_SOURCE}")
+        second = _part(work, SOURCE_SECTIONS, SOURCE_TABLES, {}, SOURCE_ENDS["Second"])
         parts["second_source"] = SecondSource.model_validate({"energy_unit": unit.values[0], **second})
     return Gathered(Studio(**parts), work.problems)
 

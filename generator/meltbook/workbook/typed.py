@@ -14,10 +14,10 @@ from meltbook.fields.kernel import Fixed, Input, Plain, Vocabulary
 from meltbook.studio.furnaces import (
     FURNACE_SECTIONS,
     FURNACE_TABLES,
-    FURNACE_WORDS,
-    SECOND_SOURCE,
+    SOURCE_ENDS,
     SOURCE_SECTIONS,
     SOURCE_TABLES,
+    name_ends,
 )
 from meltbook.studio.model import PREFIXES, SECTIONS, Studio
 
@@ -44,14 +44,14 @@ def typed_values(studio: Studio) -> TypedValues:
 
     Those of a further furnace and of the second source end in its word besides.
     """
-    scalars = _sections(studio, (*SECTIONS, "place"))
+    scalars = _sections(studio, SECTIONS)
     columns = _tables(studio, tuple(PREFIXES))
-    for word, furnace in zip(FURNACE_WORDS[1:], studio.more_furnaces, strict=False):
-        scalars |= _sections(furnace, FURNACE_SECTIONS, f"_{word}")
-        columns |= _tables(furnace, FURNACE_TABLES, f"_{word}")
+    for end, furnace in zip(name_ends(len(studio.places))[1:], studio.more_furnaces, strict=True):
+        scalars |= _sections(furnace, FURNACE_SECTIONS, end)
+        columns |= _tables(furnace, FURNACE_TABLES, end)
     if studio.second_source:
-        scalars |= _sections(studio.second_source, SOURCE_SECTIONS, f"_{SECOND_SOURCE}")
-        columns |= _tables(studio.second_source, SOURCE_TABLES, f"_{SECOND_SOURCE}")
+        scalars |= _sections(studio.second_source, SOURCE_SECTIONS, SOURCE_ENDS["Second"])
+        columns |= _tables(studio.second_source, SOURCE_TABLES, SOURCE_ENDS["Second"])
     return TypedValues(scalars, columns)
 
 

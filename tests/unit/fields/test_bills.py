@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from meltbook.fields import BookContext, bills, build, meter
-from meltbook.fields.furnaces import bill_source
+from meltbook.fields.drawn_from import bill_source
 from meltbook.fields.kernel import Fixed, Input, Item, Shape
 from meltbook.method import bills as reference
 from meltbook.sheets import book_sheets
