@@ -101,7 +101,7 @@ def test_an_absurdly_low_price_is_warned_of(book: Path) -> None:
 
 def test_a_price_above_what_the_shop_expects_must_be_meant_too(book: Path) -> None:
     limited = typed_into(book, book.with_name("limited.xlsx"), {("price_limit", None): 0.3})
-    assert "above the highest that Shop expects, 0.3" in refused(limited, *GOOD, "--apply")
+    assert "above the highest that is expected, 0.3" in refused(limited, *GOOD, "--apply")
     tariff(limited, *GOOD, "--apply", "--although-large")
 
 
@@ -112,7 +112,7 @@ def test_a_full_tariff_table(tmp_path: Path) -> None:
     assert last is not None
     more = [rows[-1].model_copy(update={"start": last.replace(month=1 + n, day=2)}) for n in range(1, 9 - len(rows))]
     book = demo_book("harbour-kg", tmp_path / "full.xlsx", tariffs=(*rows, *more))
-    assert "The table on Tariffs is full." in tariff(book, *GOOD)["warnings"]
+    assert "The table of tariffs is full." in tariff(book, *GOOD)["warnings"]
     before = everything_in(tmp_path)
     assert "Insert rows" in refused(book, *GOOD, "--apply")
     assert everything_in(tmp_path) == before

@@ -12,7 +12,7 @@ from tests.unit.cli.run import run
 WORDS = ("--from", START, "--price", "0.35", "--service", "50", "--ref", "No. 7")
 
 DOCUMENT = {
-    "ok": bool, "exit_code": int, "file": str, "currency": str, "letter": dict, "tariff_line": int,
+    "ok": bool, "exit_code": int, "file": str, "currency": str, "source": str, "letter": dict, "tariff_line": int,
     "tariff_row": dict, "figures": dict, "pieces": list, "warnings": list, "report": type(None),
     "applied": type(None),
 }  # fmt: skip

@@ -14,6 +14,7 @@ from meltbook.cli.typed_numbers import Day, Number, Percent
 from meltbook.errors import EXIT_FINE, UsageError
 
 if TYPE_CHECKING:
+    from meltbook.studio.furnaces import Source
     from meltbook.studio.letter import Letter
     from meltbook.workbook.edited import EditedBook
     from meltbook.workbook.new_letter import Applied, Preview
@@ -55,6 +56,13 @@ def letter_options(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.command()
 @click.argument("book", type=click.Path(path_type=Path))
 @letter_options
+@click.option(
+    "--source",
+    "whose",
+    type=click.Choice(["first", "second"]),
+    default="first",
+    help="Whose letter it is, in a workbook with two sources of energy.",
+)
 @click.option("--apply", "do_apply", is_flag=True, help="Write a workbook with the letter in its tariff table.")
 @click.option("--retag", is_flag=True, help="With --apply: write the suggested tags to the pieces, too.")
 @click.option("--in-place", is_flag=True, help="With --apply: change BOOK itself; a copy with the date is kept.")
@@ -65,6 +73,7 @@ def letter_options(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document in place of text.")
 def tariff(
     book: Path,
+    whose: str,
     do_apply: bool,
     retag: bool,
     in_place: bool,
@@ -94,6 +103,7 @@ def tariff(
       meltbook tariff studio.xlsx --from 2027-01-01 --change 8% --service 31.50 --ref "letter of 25 Nov"
       meltbook tariff studio.xlsx --from 2027-01-01 --price 15.1 --cents --apply --retag
       meltbook tariff studio.xlsx --apply --in-place
+      meltbook tariff foundry.xlsx --source second --from 2027-01-01 --change 8%
     """
     from meltbook.workbook.package import open_elsewhere
 
@@ -108,7 +118,8 @@ def tariff(
         from meltbook.workbook.new_letter import apply, preview
 
         edited = read_book(book)
-        found = preview(edited, letter or _on_the_sheet(edited))
+        source = _source(edited, whose)
+        found = preview(edited, letter or _on_the_sheet(edited, source), source)
         applied: Applied | None = None
         if target is not None:
             applied = apply(found, target, retag=retag, although_large=although_large, overwrite=force)
@@ -223,14 +234,30 @@ def _letter(said: dict[str, Any]) -> Letter | None:
     )
 
 
-def _on_the_sheet(edited: EditedBook) -> Letter:
-    letter = edited.studio.letter
-    if letter == type(letter)(retag_tolerance=letter.retag_tolerance):
+def _source(edited: EditedBook, whose: str) -> Source:
+    if whose == "first":
+        return "First"
+    if edited.studio.second_source is None:
         raise UsageError(
-            "There is no letter: none is typed on the sheet New tariff.",
-            hint="Type it there and save, or say it here: --from 2027-01-01 --price 0.151.",
+            "The workbook has one source of energy, so there is no letter of a second.", hint="Leave --source out."
         )
-    return letter
+    return "Second"
+
+
+def _on_the_sheet(edited: EditedBook, source: Source) -> Letter:
+    from meltbook.studio.billing import billed
+    from meltbook.workbook.new_letter import is_typed
+
+    letter = billed(edited.studio, source).letter
+    if is_typed(letter):
+        return letter
+    sheets = {"First": "New tariff", "Second": "New tariff 2"}
+    hint = "Type it there and save, or say it here: --from 2027-01-01 --price 0.151."
+    if edited.studio.second_source is not None:
+        other: Source = "Second" if source == "First" else "First"
+        if is_typed(billed(edited.studio, other).letter):
+            hint = f"One is typed on {sheets[other]}: say --source {other.lower()} to use it."
+    raise UsageError(f"There is no letter: none is typed on the sheet {sheets[source]}.", hint=hint)
 
 
 # -------------------------------------------------------------------------------------------------- the text
@@ -249,7 +276,9 @@ def _tell_all(book: Path, found: Preview, applied: Applied | None, report: Path 
         click.echo("Nothing was changed. To take it over, add --apply.")
         return
     written = applied.report
-    click.echo(f"Wrote {written.edit.target}: line {found.line} of Tariffs" + _tags(applied, retag=retag))
+    click.echo(
+        f"Wrote {written.edit.target}: line {found.line} of {found.sheet_of_tariffs}" + _tags(applied, retag=retag)
+    )
     if written.edit.backup is not None:
         click.echo(f"The old workbook is kept as {written.edit.backup.name}")
     click.echo(str(written.caches))

@@ -18,7 +18,7 @@ HEADINGS = ("Piece", "Tag", "Cost", "Margin", "Cost then", "Margin then", "Sugge
 
 def lines(found: Preview) -> Iterator[str]:
     """The whole answer, for a terminal of any width."""
-    figures, currency, unit = found.figures, found.studio.shop.currency, found.studio.shop.energy_unit
+    figures, currency, unit = found.figures, found.studio.shop.currency, found.billing.energy_unit
     digits = money_digits(currency)
     yield from _table(found, digits)
     yield ""
@@ -35,7 +35,7 @@ def lines(found: Preview) -> Iterator[str]:
         f"{_more(figures['effect_standing'], digits)} in a year."
     )
     if not found.full:
-        yield f"Line {found.line} of Tariffs: {_row(found.row)}"
+        yield f"Line {found.line} of {found.sheet_of_tariffs}: {_row(found.row)}"
 
 
 def _table(found: Preview, digits: int) -> Iterator[str]:
@@ -107,7 +107,8 @@ def document(book: Path, found: Preview, applied: Applied | None, report: Path |
     return {
         "file": str(book),
         "currency": found.studio.shop.currency,
-        "letter": found.studio.letter.model_dump(mode="json", exclude_none=True),
+        "source": found.source.lower(),
+        "letter": found.billing.letter.model_dump(mode="json", exclude_none=True),
         "tariff_line": found.line,
         "tariff_row": found.row.model_dump(mode="json", exclude_none=True),
         "figures": found.figures,

@@ -79,6 +79,8 @@ class Copier:
     renamed: Mapping[str, str]
     checks: tuple[str, ...]
     energy: str = ""
+    sheets: tuple[tuple[str, str], ...] = ()
+    """What sheets are called that its sentences name, and what they are called here."""
 
     def scalars(self, parts: Parts) -> Iterator[Item]:
         """The single figures."""
@@ -115,7 +117,16 @@ class Copier:
         if isinstance(made, Input):
             listed = made.typed.choices_from
             return replace(made, typed=replace(made.typed, choices_from=self.renamed.get(listed, listed)))
-        return rewritten(made, self.name_for) if isinstance(made, Figure) else made
+        if not isinstance(made, Figure):
+            return made
+        made = rewritten(made, self.name_for)
+        return replace(made, formula=self._placed(made.formula))
+
+    def _placed(self, formula: str) -> str:
+        """A formula whose sentence names the sheets of this source."""
+        for sheet, here in self.sheets:
+            formula = formula.replace(f" of {sheet}.", f" of {here}.")
+        return formula
 
     def name_for(self, name: str) -> str:
         """What a formula of a copy says in place of a name."""

@@ -125,7 +125,7 @@ def _copiers(
         here = replace(ctx, capacity=ctx.capacity.of_second_source(), energy_unit=ctx.second_unit)
         renamed = second | {name: f"{name}_{SECOND_SOURCE}" for name in unlike}
         yield (
-            Copier(SECOND_SOURCE, mine.source, renamed, SOURCE_CHECKS, ctx.second_unit),
+            Copier(SECOND_SOURCE, mine.source, renamed, SOURCE_CHECKS, ctx.second_unit, (("Tariffs", "Tariffs 2"),)),
             parts_of(chapters, here),
         )
     for place, (word, source) in enumerate(zip(FURNACE_WORDS[1:], many.sources[1:], strict=False), start=1):

@@ -20,11 +20,11 @@ A_MONTH = "{currency} a month"
 
 CASES: tuple[tuple[str, str], ...] = (
     ("Type the letter: from when, and what changes.", "IF(letter_given=0,1,0)"),
-    ("No tariff is in force on that day yet; type the first one on Tariffs.", "IF(COUNT(letter_base_row)=0,1,0)"),
+    ("No tariff is in force on that day yet; type one that is.", "IF(COUNT(letter_base_row)=0,1,0)"),
     ("More than three times the price in force: was it typed in cents?", "letter_jump"),
-    ("The table on Tariffs is full.", "IF(letter_line>tariff_rows_made,1,0)"),
+    ("The table of tariffs is full.", "IF(letter_line>tariff_rows_made,1,0)"),
     (
-        "A letter on Tariffs has this date or a later one; see that the dates stay in order.",
+        "A letter taken over has this date or a later one; see that the dates stay in order.",
         "IF(COUNT(letter_start,tariff_newest)<2,0,IF(letter_start<=tariff_newest,1,0))",
     ),
     ("To take it over, type it into line", "1"),

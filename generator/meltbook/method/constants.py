@@ -57,8 +57,8 @@ FLOW_WORDS: tuple[str, ...] = (
 )
 LETTER_WORDS: tuple[str, ...] = (
     "Type the letter: from when, and what changes.",
-    "No tariff is in force on that day yet; type the first one on Tariffs.",
+    "No tariff is in force on that day yet; type one that is.",
     "More than three times the price in force: was it typed in cents?",
-    "The table on Tariffs is full.",
-    "A letter on Tariffs has this date or a later one; see that the dates stay in order.",
+    "The table of tariffs is full.",
+    "A letter taken over has this date or a later one; see that the dates stay in order.",
 )

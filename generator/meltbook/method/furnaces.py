@@ -251,7 +251,11 @@ def _of_a_furnace(own: Results) -> Results:
 
 
 def _of_a_source(own: Results) -> Results:
+    """Of the second source's figures what it is asked; its letter is taken over to a sheet of its own."""
     own.columns["number_texts"] = [0] * NUMBERS_OF_A_SOURCE
+    state = own.scalars["letter_state"]
+    if isinstance(state, str):
+        own.scalars["letter_state"] = state.replace(" of Tariffs.", " of Tariffs 2.")
     return _some_checks(own, OF_A_SOURCE, list(own.groups["tariff_adds_up"]))
 
 

@@ -12,15 +12,23 @@ from meltbook.method.letter import JUMPS, TO_TAKE_OVER, LetterRates, read_letter
 from meltbook.method.results import Results
 from meltbook.method.tariff import read_tariff
 from meltbook.method.tariff_change import NEW_TAG
+from meltbook.studio.billing import billed, rebilled
 from meltbook.studio.capacity import Capacity
+from meltbook.studio.furnaces import Source
 from meltbook.studio.letter import Letter
 from meltbook.studio.model import Studio
 from meltbook.studio.pieces import Piece
 from meltbook.studio.tariff import TariffRow
 
 
-def taken_over(studio: Studio, capacity: Capacity | None = None, *, though_it_jumps: bool = False) -> Studio:
-    """The studio with the letter as a row of its tariff, and no letter on the table any more.
+def taken_over(
+    studio: Studio,
+    capacity: Capacity | None = None,
+    *,
+    though_it_jumps: bool = False,
+    source: Source = "First",
+) -> Studio:
+    """The studio with a source's letter as a row of its tariff, and no letter for it on the table any more.
 
     The row goes into the first line below all that are used. ``though_it_jumps`` takes over a letter of more
     than three times the price in force, which otherwise counts as cents typed as money.
@@ -28,16 +36,18 @@ def taken_over(studio: Studio, capacity: Capacity | None = None, *, though_it_ju
     Raises:
         UsageError: the letter can't be taken over; the message is what the sheet says about it.
     """
-    tariff = read_tariff(studio.tariffs, (capacity or Capacity()).tariffs, studio.shop.price_limit)
-    letter = read_letter(studio.letter, tariff)
+    room = capacity or Capacity()
+    rows_made = room.tariffs if source == "First" else room.of_second_source().tariffs
+    billing = billed(studio, source)
+    letter = read_letter(billing.letter, read_tariff(billing.tariffs, rows_made, billing.price_limit))
     obstacle = _obstacle(letter, though_it_jumps)
     if letter.row is None or obstacle != TO_TAKE_OVER:
         raise UsageError(LETTER_WORDS[obstacle - 1], hint="Nothing was taken over.")
-    missing = letter.letter_line - len(studio.tariffs)
-    rows = [*studio.tariffs, *(TariffRow() for _ in range(missing))]
+    missing = letter.letter_line - len(billing.tariffs)
+    rows = [*billing.tariffs, *(TariffRow() for _ in range(missing))]
     rows[letter.letter_line - 1] = letter.row
-    cleared = Letter(retag_tolerance=studio.letter.retag_tolerance)  # a habit of the owner's, not of the letter
-    return studio.model_copy(update={"tariffs": tuple(rows), "letter": cleared})
+    cleared = Letter(retag_tolerance=billing.letter.retag_tolerance)  # a habit of the owner's, not of the letter
+    return rebilled(studio, source, tariffs=tuple(rows), letter=cleared)
 
 
 def _obstacle(letter: LetterRates, though_it_jumps: bool) -> int:

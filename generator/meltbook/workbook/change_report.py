@@ -79,7 +79,7 @@ def write_report(found: Preview, path: Path, *, overwrite: bool = False) -> None
 
 
 def _page(found: Preview) -> _Page:
-    figures, currency, unit = found.figures, found.studio.shop.currency, found.studio.shop.energy_unit
+    figures, currency, unit = found.figures, found.studio.shop.currency, found.billing.energy_unit
     energy = ("price_before", "price_after", "effect_energy_month", "effect_energy")
     standing = ("standing_day_before", "standing_day_after", "effect_standing_month", "effect_standing")
     sentence = figures["retag_sentence"]

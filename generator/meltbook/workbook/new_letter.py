@@ -28,7 +28,9 @@ from meltbook.method.letter import (
 )
 from meltbook.method.results import Results, Value
 from meltbook.method.tariff import read_tariff
+from meltbook.studio.billing import Billing, billed, on_source, rebilled
 from meltbook.studio.expect import input_name
+from meltbook.studio.furnaces import SOURCE_ENDS, Source
 from meltbook.studio.letter import Letter
 from meltbook.studio.model import Studio
 from meltbook.studio.tariff import TariffRow
@@ -101,6 +103,9 @@ FIGURES = (
 )
 """The single figures of a preview, by the names of their cells."""
 
+ADDED_UP = ("effect_", "late_rows", "late_waiting", "late_energy", "late_standing")
+"""What the names of figures begin with that are a furnace's own and that furnaces on one source add up to."""
+
 PIECE_FIGURES = (
     "after_tag_now",
     "after_cost_now",
@@ -138,18 +143,31 @@ class Preview:
     """Whether the letter is so dear that cents were probably typed as money."""
     full: bool
     warnings: tuple[str, ...]
+    source: Source = "First"
+    """Whose letter it is."""
+
+    @property
+    def billing(self) -> Billing:
+        """The source that the letter is about, with the letter on the table."""
+        return billed(self.studio, self.source)
+
+    @property
+    def sheet_of_tariffs(self) -> str:
+        """The sheet that the letter is taken over to."""
+        return self.book.placement.columns[f"tariff_start{SOURCE_ENDS[self.source]}"].sheet
 
     @property
     def figures(self) -> dict[str, Value]:
-        """The single figures by name; the effect on a year is that on all furnaces together."""
-        return {name: self._of_all(name) for name in FIGURES}
+        """The single figures by name. What a letter adds up to is that of all furnaces on its source together."""
+        ends = _furnace_ends(self.book, self.source)
+        return {name: self._figure(name, ends) for name in FIGURES}
 
-    def _of_all(self, name: str) -> Value:
+    def _figure(self, name: str, ends: tuple[str, ...]) -> Value:
         scalars = self.results.scalars
-        if not name.startswith("effect_") or len(self.book.ends()) == 1:
-            return scalars[name]
-        known = [value for end in self.book.ends() if isinstance(value := scalars[name + end], int | float)]
-        return sum(known) if known else None
+        if name.startswith(ADDED_UP) and len(ends) > 1:
+            known = [value for end in ends if isinstance(value := scalars[name + end], int | float)]
+            return sum(known) if known else None
+        return scalars[cell_of_figure(self.book, name, self.source)]
 
     @property
     def pieces(self) -> list[PieceChange]:
@@ -173,8 +191,22 @@ class Applied:
     """Whether formulas of the workbook are no longer the book's own, so that no value of theirs is vouched for."""
 
 
-def preview(book: EditedBook, letter: Letter) -> Preview:
-    """Lay a letter over a workbook. Its tolerance is that of the workbook.
+def _furnace_ends(book: EditedBook, source: Source) -> tuple[str, ...]:
+    """What the names of the fields of a source's furnaces end in."""
+    ends = book.ends()
+    return tuple(ends[place] for place in on_source(book.studio, source))
+
+
+def cell_of_figure(book: EditedBook, name: str, source: Source) -> str:
+    """The name of the cell that has a figure of a source: its own, its first furnace's, or else the shop's."""
+    for end in (SOURCE_ENDS[source], *_furnace_ends(book, source)[:1]):
+        if f"{name}{end}" in book.vocabulary.scalars:
+            return f"{name}{end}"
+    return name
+
+
+def preview(book: EditedBook, letter: Letter, source: Source = "First") -> Preview:
+    """Lay a letter of one of its sources over a workbook. Its tolerance is that of the workbook.
 
     Raises:
         StudioError: cells of the workbook can't be used, so that its figures are not those worked out here.
@@ -187,20 +219,22 @@ def preview(book: EditedBook, letter: Letter) -> Preview:
             book.problems,
             hint=f"Correct that first; `meltbook check {book.file.path}` tells the rest.",
         )
-    tolerance = book.studio.letter.retag_tolerance
-    studio = book.studio.model_copy(update={"letter": letter.model_copy(update={"retag_tolerance": tolerance})})
-    rates = read_letter(studio.letter, read_tariff(studio.tariffs, book.capacity.tariffs, studio.shop.price_limit))
+    tolerance = billed(book.studio, source).letter.retag_tolerance
+    studio = rebilled(book.studio, source, letter=letter.model_copy(update={"retag_tolerance": tolerance}))
+    billing = billed(studio, source)
+    room = book.capacity.tariffs if source == "First" else book.capacity.of_second_source().tariffs
+    rates = read_letter(billing.letter, read_tariff(billing.tariffs, room, billing.price_limit))
     for case in (NOT_TYPED, NOTHING_IN_FORCE, OUT_OF_ORDER):
         if rates.cases[case - 1]:
-            raise UsageError(LETTER_WORDS[case - 1], hint=_dates(book))
+            raise UsageError(LETTER_WORDS[case - 1], hint=_dates(billing))
     if rates.row is None:
-        raise UsageError(LETTER_WORDS[NOTHING_IN_FORCE - 1], hint=_dates(book))
+        raise UsageError(LETTER_WORDS[NOTHING_IN_FORCE - 1], hint=_dates(billing))
     _check_shares(rates.row)
-    limit = studio.shop.price_limit
+    limit = billing.price_limit
     dear = limit is not None and rates.new_all_in is not None and rates.new_all_in > limit + CLOSENESS
     full = bool(rates.cases[TABLE_FULL - 1])
     results = reference(replace(book, studio=studio))
-    return Preview(
+    found = Preview(
         book,
         studio,
         results,
@@ -208,12 +242,14 @@ def preview(book: EditedBook, letter: Letter) -> Preview:
         rates.letter_line,
         bool(rates.letter_jump) or dear,
         full,
-        tuple(_warnings(book, studio, rates, results, dear=dear, full=full)),
+        warnings=(),
+        source=source,
     )
+    return replace(found, warnings=tuple(_warnings(found, rates, dear=dear)))
 
 
-def _dates(book: EditedBook) -> str:
-    starts = [row.start for row in book.studio.tariffs if row.start is not None and row.price is not None]
+def _dates(billing: Billing) -> str:
+    starts = [row.start for row in billing.tariffs if row.start is not None and row.price is not None]
     if not starts:
         return "Tariffs has no row with a date and a price."
     return f"The first tariff holds from {min(starts)}, the newest from {max(starts)}."
@@ -228,28 +264,40 @@ def _check_shares(row: TariffRow) -> None:
         )
 
 
-def _warnings(
-    book: EditedBook, studio: Studio, rates: LetterRates, results: Results, *, dear: bool, full: bool
-) -> Iterator[str]:
+def _warnings(found: Preview, rates: LetterRates, *, dear: bool) -> Iterator[str]:
+    book, billing = found.book, found.billing
     if rates.letter_jump:
         yield LETTER_WORDS[JUMPS - 1]
     elif dear:
-        yield f"The price is above the highest that Shop expects, {studio.shop.price_limit:g}: was it typed in cents?"
+        yield f"The price is above the highest that is expected, {billing.price_limit:g}: was it typed in cents?"
     elif _far_cheaper(rates):
         yield "Less than a third of the price in force: is every figure as the letter has it?"
-    if full:
+    if found.full:
         yield LETTER_WORDS[TABLE_FULL - 1]
-    for number, end in enumerate(book.ends(), start=1):
-        note = results.scalars[f"late_note{end}"]
+    for place in on_source(book.studio, found.source):
+        note = found.results.scalars[f"late_note{book.ends()[place]}"]
         if isinstance(note, str):
-            yield note if number == 1 else f"Furnace {number}: {note}"
-    row = rates.row
-    if row is not None and row.share_one is row.share_two is row.share_three is None:
-        said = (studio.letter.letter_price_two, studio.letter.letter_price_three)
+            yield f"Furnace {place + 1}: {note}" if place else note
+    row = found.row
+    if row.share_one is row.share_two is row.share_three is None:
+        said = (billing.letter.letter_price_two, billing.letter.letter_price_three)
         if any(price is not None for price in said):
             yield "A second or third price counts only with the shares of the use, and none are given."
+    if _other_letter(book.studio, found.source):
+        yield "A letter of the other source is typed as well: costs and tags then are those under both."
     if not any(piece.name for piece in book.studio.pieces):
         yield "The workbook has no pieces yet, so there are no tags to look at."
+
+
+def is_typed(letter: Letter) -> bool:
+    """Whether anything of a letter is typed on its sheet; the tolerance for margins is none of it."""
+    return letter != Letter(retag_tolerance=letter.retag_tolerance)
+
+
+def _other_letter(studio: Studio, source: Source) -> bool:
+    if studio.second_source is None:
+        return False
+    return is_typed(billed(studio, "Second" if source == "First" else "First").letter)
 
 
 def _far_cheaper(rates: LetterRates) -> bool:
@@ -280,16 +328,17 @@ def apply(
     if found.full:
         raise UsageError(
             f"{LETTER_WORDS[TABLE_FULL - 1]} Nothing was changed.",
-            hint="Insert rows above the last line of both tables on Tariffs, formulas and all, then do this again.",
+            hint=f"Insert rows above the last line of both tables on {found.sheet_of_tariffs}, formulas and all, then "
+            "do this again.",
         )
     if found.jumps and not although_large:
         raise UsageError(
             f"{found.warnings[0]} Nothing was changed.", hint="If it is meant, add --although-large; for cents --cents."
         )
-    after = taken_over(found.studio, book.capacity, though_it_jumps=True)
+    after = taken_over(found.studio, book.capacity, though_it_jumps=True, source=found.source)
     if retag:
         after = retagged(after, found.results)
-    after = after.model_copy(update={"letter": book.studio.letter})
+    after = rebilled(after, found.source, letter=billed(book.studio, found.source).letter)
     tags = _tag_edits(book, after)
     edits = {**_row_edits(found), **tags}
     changed = bool(formula_problems(book))
@@ -310,7 +359,7 @@ def _row_edits(found: Preview) -> dict[tuple[str, str], New]:
     """The cells of the table's line: what the letter amounts to, and nothing else that may have been left there."""
     edits: dict[tuple[str, str], New] = {}
     for key in TariffRow.model_fields:
-        name = input_name("tariffs", key)
+        name = f"{input_name('tariffs', key)}{SOURCE_ENDS[found.source]}"
         spot = found.book.placement.columns[name]
         value = getattr(found.row, key)
         if value is None and found.book.cell(name, found.line - 1).is_empty:

@@ -160,7 +160,7 @@ def test_a_letter_before_the_first_tariff() -> None:
     assert results.value("letter_until") == on("2020-01-01")
     for name in ("letter_base_from", "letter_base_row", "letter_scale", "new_price", "new_all_in", "rate_after"):
         assert results.value(name) is None
-    assert results.value("letter_state") == "No tariff is in force on that day yet; type the first one on Tariffs."
+    assert results.value("letter_state") == "No tariff is in force on that day yet; type one that is."
     assert results.value("late_days", 1) == 2  # 30 and 31 December
     assert (results.value("late_rows"), results.value("late_waiting")) == (0, 1)
     assert (results.value("late_energy"), results.value("late_standing")) == (0, None)
@@ -195,14 +195,14 @@ def test_the_line_to_type_it_into_is_below_every_line_that_is_used() -> None:
 def test_a_full_table() -> None:
     rows = [{"start": f"202{number}-01-01", "price": 0.1} for number in range(SMALL.tariffs)]
     results = run(tariffs=rows, letter={"letter_start": APRIL, "letter_change": 0.1})
-    assert (results.value("letter_code"), results.value("letter_state")) == (4, "The table on Tariffs is full.")
+    assert (results.value("letter_code"), results.value("letter_state")) == (4, "The table of tariffs is full.")
 
 
 @pytest.mark.parametrize("start", ["2025-05-31", "2025-06-01"])
 def test_a_row_of_that_date_or_later_is_there_already(start: str) -> None:
     rows = [{"start": "2020-01-01", "price": 0.1}, {"start": "2025-06-01", "price": 0.1}]
     results = run(tariffs=rows, letter={"letter_start": start, "letter_change": 0.1})
-    wanted = "A letter on Tariffs has this date or a later one; see that the dates stay in order."
+    wanted = "A letter taken over has this date or a later one; see that the dates stay in order."
     assert results.value("letter_state") == wanted
 
 

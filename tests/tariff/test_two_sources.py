@@ -1,0 +1,148 @@
+"""A letter of the second source: the same sheet, the same command, the other tariffs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from meltbook.studio.furnaces import SOURCE_ENDS
+from meltbook.studio.letter import Letter
+from meltbook.studio.model import Studio
+from meltbook.workbook.edited import EditedBook, read_book
+from meltbook.workbook.new_letter import ADDED_UP, FIGURES, PIECE_FIGURES, cell_of_figure
+from meltbook.workbook.typed import typed_values
+from tests.engines.compare import compare
+from tests.tariff.books import Cell, place, refused, tariff
+from tests.tariff.letters import LETTERS
+from tests.unit.cli.run import run
+
+SECOND = ("--source", "second")
+SEVERAL = ("a price", "a percentage", "service by the month", "within the log", "everything")
+
+
+@pytest.fixture(scope="module")
+def foundry(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Gas in the first furnace, electricity in the second."""
+    path = tmp_path_factory.mktemp("foundry") / "foundry.xlsx"
+    assert run("new", path, "--from", "foundry-two-kg", "--rows", "120").exit_code == 0
+    return path
+
+
+class Live:
+    """The book in formualizer, with letters typed into either sheet."""
+
+    def __init__(self, path: Path) -> None:
+        import formualizer
+
+        self.book = read_book(path)
+        self.engine = formualizer.load_workbook(str(path), strategy="eager_all")
+
+    def type(self, letter: Letter, source: str) -> None:
+        for name, value in typed_values(Studio(letter=letter)).scalars.items():
+            if name.startswith("letter_"):
+                spot = self.book.placement.scalars[f"{name}{SOURCE_ENDS[source]}"]
+                self.engine.set_value(spot.sheet, spot.row + 1, spot.col + 1, value)
+
+    def shown(self, cells: Mapping[str, Cell]) -> dict[Cell, Any]:
+        from meltbook.workbook.sheet_xml import cell_place
+
+        self.engine.evaluate_all()
+        found = {}
+        for sheet, cell in cells.values():
+            row, col = cell_place(cell)
+            found[sheet, cell] = self.engine.get_value(sheet, row + 1, col + 1)
+        return found
+
+
+def cells(book: EditedBook) -> dict[str, Cell]:
+    """Where each figure stands that a second source's letter has: its own, its one furnace's, the shop's."""
+    single = {name: place(book, cell_of_figure(book, name, "Second")) for name in FIGURES}
+    rows = range(1, len(book.studio.pieces) + 1)
+    return single | {f"{name} {row}": place(book, name, row) for name in PIECE_FIGURES for row in rows}
+
+
+def said(document: Mapping[str, Any]) -> dict[str, Any]:
+    pieces = {f"{name} {piece['row']}": piece[name] for piece in document["pieces"] for name in PIECE_FIGURES}
+    return {**document["figures"], **pieces}
+
+
+def differences(document: Mapping[str, Any], live: Live) -> list[str]:
+    where = cells(live.book)
+    expected = {where[name]: value for name, value in said(document).items()}
+    names = {cell: name for name, cell in where.items()}
+    wrong = compare(expected, live.shown({name: where[name] for name in said(document)}), engine="formualizer")
+    return [f"{names[one.sheet, one.cell]}: {one}" for one in wrong]
+
+
+def test_the_command_says_what_the_second_sheet_shows(foundry: Path) -> None:
+    live = Live(foundry)
+    for title in SEVERAL:
+        live.type(LETTERS[title].letter, "Second")
+        document = tariff(foundry, *SECOND, *LETTERS[title].words)
+        assert document["source"] == "second"
+        assert differences(document, live) == [], title
+    assert document["figures"]["effect_year"] != pytest.approx(
+        tariff(foundry, *LETTERS[title].words)["figures"]["effect_year"]
+    )
+    document["figures"]["effect_energy"] += 0.01
+    assert len(differences(document, live)) == 1  # a wrong number would be seen
+
+
+def test_the_cells_are_those_of_the_second_source(foundry: Path) -> None:
+    book = read_book(foundry)
+    assert cell_of_figure(book, "price_before", "Second") == "price_before_fuel"
+    assert cell_of_figure(book, "effect_year", "Second") == "effect_year_second"
+    assert cell_of_figure(book, "retag_count", "Second") == "retag_count"
+    assert cell_of_figure(book, "effect_year", "First") == "effect_year"
+    assert all(any(name.startswith(begin) for name in FIGURES) for begin in ADDED_UP)
+
+
+def test_with_letters_of_both_the_figures_are_those_under_both(foundry: Path, tmp_path: Path) -> None:
+    live = Live(foundry)
+    live.type(LETTERS["a percentage"].letter, "First")
+    typed = tmp_path / "both.xlsx"
+    from tests.unit.workbook import edits
+
+    values = typed_values(Studio(letter=LETTERS["a percentage"].letter)).scalars
+    fields = {place(live.book, name): value for name, value in values.items() if name.startswith("letter_")}
+    edits.set_cells(foundry, typed, fields)
+    live.type(LETTERS["a price"].letter, "Second")
+    document = tariff(typed, *SECOND, *LETTERS["a price"].words)
+    assert differences(document, live) == []
+    assert any("other source is typed as well" in warning for warning in document["warnings"])
+    alone = tariff(foundry, *SECOND, *LETTERS["a price"].words)
+    assert not any("other source" in warning for warning in alone["warnings"])
+    assert "New tariff 2" in refused(typed, *SECOND)
+    assert "--source first" in refused(typed, *SECOND)
+
+
+def test_taking_it_over_changes_the_second_source_only(foundry: Path, tmp_path: Path) -> None:
+    book = tmp_path / "foundry.xlsx"
+    book.write_bytes(foundry.read_bytes())
+    old = read_book(book).studio
+    shown = tariff(book, *SECOND, *LETTERS["a price"].words)
+    document = tariff(book, *SECOND, *LETTERS["a price"].words, "--apply")
+    new = read_book(Path(document["applied"]["file"])).studio
+    assert old.second_source is not None
+    assert new.second_source is not None
+    assert new.model_copy(update={"second_source": old.second_source}) == old
+    line = shown["tariff_line"]
+    assert new.second_source.tariffs[: line - 1] == old.second_source.tariffs[: line - 1]
+    row = new.second_source.tariffs[line - 1].model_dump(mode="json", exclude_none=True)
+    assert row == pytest.approx(shown["tariff_row"])
+    assert shown["figures"]["letter_state"] == f"To take it over, type it into line {line} of Tariffs 2."
+    assert {cell["sheet"] for cell in document["applied"]["cells"]} == {"Tariffs 2"}
+    assert run("figures", document["applied"]["file"]).exit_code == 0  # every stored value is right
+    text = run("tariff", book, *SECOND, *LETTERS["a price"].words).stdout
+    assert f"Line {line} of Tariffs 2" in text
+    assert "EUR/kWh then" in text
+    page = tmp_path / "before-after.csv"
+    assert run("tariff", book, *SECOND, *LETTERS["a price"].words, "--report", page).exit_code == 0
+    assert "Energy, EUR/kWh, all in" in page.read_text(encoding="utf-8-sig")
+
+
+def test_a_book_with_one_source_has_no_second(harbour: Path) -> None:
+    assert "one source of energy" in refused(harbour, *SECOND, *LETTERS["a price"].words)
