@@ -12,6 +12,7 @@ from meltbook.cli.output import tell, working
 from meltbook.errors import UsageError
 
 if TYPE_CHECKING:
+    from meltbook.studio.base import EnergyUnit
     from meltbook.studio.model import Studio
 
 SUFFIX = ".xlsx"
@@ -34,7 +35,13 @@ def _complete_start(context: click.Context, parameter: click.Parameter, incomple
     default="blank",
     show_default=True,
     shell_complete=_complete_start,
-    help="A name from `meltbook starts`, or the path of a studio file (.toml).",
+    help="A name from `meltbook starts`, a studio file (.toml), or a workbook (.xlsx) to carry on from.",
+)
+@click.option("--furnaces", type=int, metavar="N", help="How many furnaces the book has, 1 to 6.")
+@click.option(
+    "--second-energy",
+    type=click.Choice(ENERGY),
+    help="With --furnaces: those that are added run on a second source, billed in this.",
 )
 @click.option("--rows", type=int, metavar="N", help="Rows to prepare in the furnace log, 10 to 20000.  [default: 1000]")
 @click.option("--unit", type=click.Choice(["lb", "kg"]), help="The unit of all weights.")
@@ -52,6 +59,8 @@ def _complete_start(context: click.Context, parameter: click.Parameter, incomple
 def new(
     book: Path,
     studio_name: str,
+    furnaces: int | None,
+    second_energy: EnergyUnit | None,
     rows: int | None,
     unit: str | None,
     energy: str | None,
@@ -65,6 +74,9 @@ def new(
     Without --from it is blank: every input is empty or has its default. Options come before what the studio
     file says. Nothing is converted: with another unit or currency the studio's numbers are taken as they are.
 
+    From a workbook of meltbook all that is typed in its own cells is carried over, into a book with more rows
+    or one more furnace. Sheets and formulas that you added stay behind in the old one, which isn't changed.
+
     \b
     Examples:
       meltbook new studio.xlsx
@@ -72,14 +84,19 @@ def new(
       meltbook new gas.xlsx --energy "therm (US)"
       meltbook new demo.xlsx --from lakeside-lb
       meltbook new big.xlsx --from mine.toml --rows 5000 --force
+      meltbook new two-furnaces.xlsx --from studio.xlsx --furnaces 2
     """
+    from meltbook.studio.added import with_furnaces
     from meltbook.studio.room import capacity_for
-    from meltbook.studio.starts import find_studio
 
     _check_target(book, force=force)
-    found = find_studio(studio_name).studio
+    found, carried_rows = _studio(studio_name, book)
     studio = _overridden(found, unit, energy, currency, tax_inside)
-    capacity, told = capacity_for(studio, rows)
+    if furnaces is not None:
+        studio = with_furnaces(studio, furnaces, second_energy)
+    elif second_energy is not None:
+        raise UsageError("--second-energy goes with --furnaces.", hint="Say how many furnaces there are in all.")
+    capacity, told = capacity_for(studio, carried_rows if rows is None else rows)
     for sentence in told:
         tell(sentence)
     if studio.shop.weight_unit != found.shop.weight_unit and found.log:
@@ -100,6 +117,31 @@ def new(
         if filled
         else "The formulas have no stored values: figures appear when a spreadsheet program opens the file."
     )
+
+
+def _studio(wanted: str, book: Path) -> tuple[Studio, int | None]:
+    """The studio to start from, and how many rows its log had, where it is carried over from a workbook."""
+    from meltbook.studio.starts import find_studio
+
+    path = Path(wanted)
+    if path.suffix.lower() != SUFFIX:
+        return find_studio(wanted).studio, None
+    from meltbook.errors import StudioError
+    from meltbook.studio.capacity import Capacity
+    from meltbook.workbook.edited import read_book
+    from meltbook.workbook.save import same_file
+
+    if same_file(path, book):
+        raise UsageError(f"{path} is the workbook to carry on from.", hint="Give the new one another name.")
+    old = read_book(path)
+    if not old.usable:
+        raise StudioError(
+            f"Something in {path.name} can't be carried over as it is typed.",
+            old.problems,
+            hint=f"Correct that first; `meltbook check {path}` tells the rest.",
+        )
+    tell(f"All that is typed in {path.name} is carried over; sheets and formulas of your own are not.")
+    return old.studio, max(Capacity().log, old.capacity.log)
 
 
 def _check_target(book: Path, *, force: bool) -> None:

@@ -8,7 +8,7 @@ service.
 
 from __future__ import annotations
 
-from meltbook.fields import ledger, pot_life
+from meltbook.fields import ledger, parts_left, pot_life
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
 from meltbook.fields.ledger import UNITS
@@ -70,14 +70,14 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
         Table(
             "part_kinds",
             "Kinds of part",
-            (*_typed_kinds(), *_kind_figures(ctx)),
+            (*_typed_kinds(), *_kind_figures(ctx), *parts_left.kind_columns()),
             rows=ctx.capacity.part_kinds,
             capacity="part_kinds",
         ),
         Table(
             "ledger",
             "Ledger of parts",
-            (*_typed_parts(), *ledger.columns(), *pot_life.ledger_columns()),
+            (*_typed_parts(), *ledger.columns(), *parts_left.ledger_columns(), *pot_life.ledger_columns()),
             rows=ctx.capacity.ledger,
             capacity="ledger",
             seeded=True,

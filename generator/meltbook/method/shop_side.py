@@ -12,6 +12,7 @@ from meltbook.method.energy import FurnaceLog
 from meltbook.method.looking_back import publish_looking_back
 from meltbook.method.made import MadeOfAll, take_picture, what_was_made
 from meltbook.method.melt_prices import publish_ladder
+from meltbook.method.parts_left import parts_left
 from meltbook.method.pieces import Workshop, cost_pieces
 from meltbook.method.prices import price_pieces, publish_prices
 from meltbook.method.ranking import make_lists
@@ -90,6 +91,8 @@ def put_together(
     if together:
         results.take(together.made)
         results.table([bill.together for bill in bills.rows if bill.together])
+    for left in parts_left(side.ledger):
+        results.table(left)
     results.table(verdict.checks)
     results.table(start.steps)
     results.column("overhead_yearly", side.yearly)

@@ -18,7 +18,6 @@ def sheet() -> Sheet:
         blocks=(
             Fields(
                 heading="How wear is counted",
-                caution=caution("cracked_pot"),
                 names=("wear_counted", "wear_method", "parts_used", "lost_early_total"),
             ),
             Rows(
@@ -40,6 +39,29 @@ def sheet() -> Sheet:
                     "kind_of_part_uses",
                     "kind_of_part_newest",
                     "kind_of_part_in_service",
+                ),
+            ),
+            Rows(
+                heading="What is left of those in service",
+                intro="To have the next one there in time. The newest of each kind in service, on the pricing date.",
+                caution=caution("cracked_pot"),
+                table="part_kinds",
+                columns=(
+                    "kind_of_part_again",
+                    "kind_of_part_word",
+                    "kind_of_part_since",
+                    "kind_of_part_through",
+                    "kind_of_part_of",
+                    "kind_of_part_to_go",
+                    "kind_of_part_next_cost",
+                    "kind_of_part_says",
+                ),
+                widths={"kind_of_part_says": 46},
+                workings=(
+                    "kind_of_part_speaking",
+                    "kind_of_part_left_words",
+                    "kind_of_part_past_words",
+                    "kind_of_part_so_far_words",
                 ),
             ),
             Rows(
@@ -91,6 +113,9 @@ def sheet() -> Sheet:
                     "part_now_starts",
                     "part_now_unknown",
                     "part_fault",
+                    "part_later_serving",
+                    "part_below_serving",
+                    "part_speaks",
                     "life_counts",
                     "life_failed",
                     "life_no",

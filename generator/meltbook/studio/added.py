@@ -1,0 +1,61 @@
+"""A studio with more furnaces than it had: what a shop is once a second furnace is bought.
+
+A furnace that is added has nothing typed but what every blank book has: the weighting of its days, and kinds of
+part.
+"""
+
+from __future__ import annotations
+
+from meltbook.errors import UsageError
+from meltbook.studio.base import EnergyUnit
+from meltbook.studio.furnaces import FURNACE_TABLES, MOST_FURNACES, MoreFurnace, SecondSource, Source, SourceLimit
+from meltbook.studio.model import Studio
+from meltbook.studio.starts import DEFAULT_START, load_start
+
+
+def with_furnaces(studio: Studio, furnaces: int, second_energy: EnergyUnit | None = None) -> Studio:
+    """The studio with so many furnaces in all.
+
+    ``second_energy`` is the unit of a second source of energy, on which the furnaces that are added run; without it
+    they run on the first.
+
+    Raises:
+        UsageError: there are more already, there can't be so many, or the second source bills in another unit.
+    """
+    have = len(studio.places)
+    if not 1 <= furnaces <= MOST_FURNACES:
+        raise UsageError(f"A book can't have {furnaces} furnaces.", hint=f"Give 1 to {MOST_FURNACES}.")
+    if furnaces < have:
+        raise UsageError(
+            f"The studio has {have} furnaces, more than the {furnaces} asked for.", hint=f"Give at least {have}."
+        )
+    if second_energy is None:
+        return _added(studio, furnaces - have, "First")
+    if furnaces == have:
+        raise UsageError(
+            "No furnace is added that could run on a second source.", hint=f"Give more furnaces than {have}, too."
+        )
+    if studio.second_source is None:
+        return _added(studio.model_copy(update={"second_source": _source(second_energy)}), furnaces - have, "Second")
+    if studio.second_source.energy_unit != second_energy:
+        raise UsageError(
+            f"The studio's second source bills in {studio.second_source.energy_unit}, not in {second_energy}.",
+            hint="A studio has two sources of energy at the most.",
+        )
+    return _added(studio, furnaces - have, "Second")
+
+
+def _added(studio: Studio, more: int, source: Source) -> Studio:
+    if not more:
+        return studio
+    blank = load_start(DEFAULT_START).studio
+    parts = {name: getattr(blank, name) for name in ("furnace", "wear", "decisions", *FURNACE_TABLES)}
+    furnace = MoreFurnace(source=source, **parts)
+    return studio.model_copy(update={"more_furnaces": (*studio.more_furnaces, *(furnace for _ in range(more)))})
+
+
+def _source(unit: EnergyUnit) -> SecondSource:
+    """A source of which nothing is known yet but its unit."""
+    blank = load_start(DEFAULT_START).studio
+    limit = SourceLimit(price_limit=blank.shop.price_limit)
+    return SecondSource(energy_unit=unit, limit=limit, tariffs=blank.tariffs)
