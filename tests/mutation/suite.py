@@ -177,6 +177,30 @@ def pots() -> list[Scene]:
     return found
 
 
+def parts_in_service() -> Studio:
+    """Parts near the end of what was expected of them, or just past it, and several of a kind in service."""
+    studio = invented(3, ROOM)
+    late, later = {"cost": 90.0, "installed": date(2030, 3, 1)}, {"cost": 80.0, "installed": date(2030, 4, 1)}
+    parts = (
+        {"name": "Pot", "uses_before": 119.0, **late},  # 0.4999997 left
+        {"name": "Elements", "uses_before": 5.0, **late},  # one later, one lower on its day
+        {"name": "Elements", "uses_before": 6.0, **late},
+        {"name": "Elements", "uses_before": 300.4999997, **later},  # past by 0.4999997
+        {"name": "Floor", "uses_before": 1.0, **late},
+        {"name": "Floor", "uses_before": 2.4999997, **late},  # in the last row
+    )
+    update: dict[str, Any] = {
+        "part_kinds": (
+            PartKind(name="Pot", basis="Charges", life=119.4999997),
+            PartKind(name="Elements", basis="Hot days", life=300.0),
+            PartKind(name="Floor", basis="Heat-ups"),
+        ),
+        "ledger": tuple(LedgerRow.model_validate(part) for part in parts),
+        "shop": studio.shop.model_copy(update={"pricing_date": date(2031, 1, 1)}),
+    }
+    return studio.model_copy(update=update)
+
+
 def scenes() -> list[Scene]:
     """All of them, those first that kill the most."""
     found = [Scene(f"invented {seed}", invented(seed, ROOM)) for seed in range(14)]
@@ -208,6 +232,7 @@ def scenes() -> list[Scene]:
     ]
     found += letters()
     found += pots()
+    found.append(Scene("parts in service", parts_in_service()))
     found += [Scene(name, cut(load_start(name).studio)) for name in ("lakeside-lb", "harbour-kg", "blank")]
     found += [Scene(case.name, cut(case.studio)) for case in load_cases()]
     found += [

@@ -98,7 +98,6 @@ def kind_columns() -> tuple[Item, ...]:
             Shape.FACTOR,
             note="The life expected of it. A cost estimate, never a safety limit.",
             formula=f'IF(COUNTIFS({_SPEAKS},part_expected.all,is_number)=0,"",SUMIFS(part_expected.all,{_SPEAKS}))',
-            nonzero=("kind_of_part_speaking",),
         ),
         Figure(
             "kind_of_part_to_go",
@@ -106,7 +105,7 @@ def kind_columns() -> tuple[Item, ...]:
             Shape.FACTOR,
             note="Expected less so far; below 0 it has outlived what was expected.",
             formula="kind_of_part_of-kind_of_part_through",
-            needs=("kind_of_part_of", "kind_of_part_through"),
+            needs=("kind_of_part_of",),
         ),
         *_words(),
     )
@@ -144,6 +143,5 @@ def _words() -> tuple[Figure, ...]:
             note="For planning only: a cracked or leaking pot is stopped at once.",
             formula="IF(COUNT(kind_of_part_to_go)=0,kind_of_part_so_far_words,"
             f"IF({past}>0,kind_of_part_past_words,kind_of_part_left_words))",
-            nonzero=("kind_of_part_speaking",),
         ),
     )
