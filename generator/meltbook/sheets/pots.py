@@ -56,7 +56,7 @@ def sheet() -> Sheet:
                     "kind_of_part_next_cost",
                     "kind_of_part_says",
                 ),
-                widths={"kind_of_part_says": 46},
+                widths={"kind_of_part_says": 22},
                 workings=(
                     "kind_of_part_speaking",
                     "kind_of_part_left_words",

@@ -93,7 +93,9 @@ TABLES = {
     "part_kinds": """
         kind_of_part_name kind_of_part_basis kind_of_part_life kind_of_part_cost_now kind_of_part_gone
         kind_of_part_position kind_of_part_retired kind_of_part_uses kind_of_part_mean kind_of_part_newest
-        kind_of_part_cost_used kind_of_part_in_service
+        kind_of_part_cost_used kind_of_part_in_service kind_of_part_again kind_of_part_word kind_of_part_speaking
+        kind_of_part_since kind_of_part_next_cost kind_of_part_through kind_of_part_of kind_of_part_to_go
+        kind_of_part_left_words kind_of_part_past_words kind_of_part_so_far_words kind_of_part_says
     """,
     "ledger": """
         part_name part_installed part_retired part_cost part_uses_before part_life part_why part_note
@@ -102,6 +104,7 @@ TABLES = {
         part_life_used part_rate part_rate_charges part_rate_days part_rate_starts part_unused_cost
         part_used_up part_left part_lost_early part_unknown part_serving part_tied part_newest part_prices
         part_now_rate part_now_charges part_now_days part_now_starts part_now_unknown part_fault
+        part_later_serving part_below_serving part_speaks
     """,
 }
 ROWS = {
