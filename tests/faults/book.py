@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -10,6 +11,7 @@ from meltbook.fields.check_list import CHECKS
 from meltbook.fields.kernel import Figure, Item
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.load import load_studio
+from meltbook.studio.model import Studio
 from meltbook.workbook.book import BookParts, book_parts, make_book
 from meltbook.workbook.formulas import CellFormula, iter_formulas
 
@@ -69,19 +71,26 @@ class SoundBook:
         return [self.cell(f"check_state.{number}") for number in range(1, len(CHECK_IDS) + 1)]
 
 
-def write_sound_book(folder: Path) -> SoundBook:
-    """Write the demo studio's book."""
-    studio = load_studio(HERE / "demo.toml").studio
+def write_sound_book(folder: Path, *, machines: bool = False) -> SoundBook:
+    """Write the demo studio's book; with ``machines`` its equipment is typed in detail."""
     path = folder / "sound.xlsx"
-    make_book(studio, path, capacity=ROOM)
-    parts = _parts()
+    make_book(_studio(machines), path, capacity=ROOM)
+    parts = _parts(machines)
     by_cell = {_cell_of(one): one for one in iter_formulas(parts.vocabulary, parts.placement)}
     return SoundBook(path, parts, by_cell)
 
 
+def _studio(machines: bool) -> Studio:
+    studio = load_studio(HERE / "demo.toml").studio
+    if not machines:
+        return studio
+    detail = tomllib.loads((HERE / "machines.toml").read_text(encoding="utf-8"))
+    return Studio.model_validate(studio.model_dump() | detail)
+
+
 @cache
-def _parts() -> BookParts:
-    return book_parts(load_studio(HERE / "demo.toml").studio, ROOM)
+def _parts(machines: bool) -> BookParts:
+    return book_parts(_studio(machines), ROOM)
 
 
 def _cell_of(formula: CellFormula) -> Cell:

@@ -13,6 +13,9 @@ from tests.faults.typed_over import TypedOver, another, type_over
 UNSEEN = {"low_good"}
 """What moves and is not seen: the least cost of a row without a name, which nothing reads."""
 
+OF_MACHINES = ("machine", "equipment", "piece_glory", "low_", "cost_glory", "cost_anneal", "cost_other")
+"""What the names of figures begin with that machines have to do with."""
+
 WITH_MORE_TYPED: dict[str, dict[str, Typed]] = {
     "kW by the nameplate, × its volts squared": {
         "connected_kw": None,
@@ -43,6 +46,11 @@ def some(live: Live) -> list[TypedOver]:
     return list(type_over(live, every=False))
 
 
+@pytest.fixture(scope="module")
+def machines(tmp_path_factory: pytest.TempPathFactory, formualizer: Formualizer) -> Live:
+    return Live(write_sound_book(tmp_path_factory.mktemp("machines"), machines=True))
+
+
 def unseen(typed: list[TypedOver]) -> set[str]:
     return {one.name for one in typed if one.moved and not one.checks}
 
@@ -55,6 +63,18 @@ def test_no_price_moves_unseen(some: list[TypedOver]) -> None:
 @pytest.mark.exhaustive
 def test_no_price_moves_unseen_whichever_cell_is_typed_over(live: Live) -> None:
     assert unseen(list(type_over(live, every=True))) == UNSEEN
+
+
+def test_no_price_moves_unseen_where_equipment_is_typed_in_detail(machines: Live) -> None:
+    ours = [name for name in machines.book.figures() if name.startswith(OF_MACHINES)]
+    typed = list(type_over(machines, every=True, names=ours))
+    assert len({one.name for one in typed if one.moved}) > 25
+    assert unseen(typed) <= UNSEEN
+
+
+def test_the_book_with_machines_is_sound(machines: Live) -> None:
+    assert {name for name, state in machines.states().items() if state != "OK"} == {"waiting"}
+    assert machines.value(machines.book.cell("machines_sentence")) == "All 8 machines are counted."
 
 
 def test_both_ways_to_a_figure_are_compared(some: list[TypedOver]) -> None:

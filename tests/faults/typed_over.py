@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from meltbook.workbook.formulas import CellFormula
@@ -54,14 +54,14 @@ def prices(book: SoundBook) -> list[Cell]:
     return [cell for name in PRICES for cell, _ in book.formulas_of(name)]
 
 
-def type_over(live: Live, *, every: bool) -> Iterator[TypedOver]:
-    """Type another number over formula cells: over all of them, or over a few of each figure."""
+def type_over(live: Live, *, every: bool, names: Sequence[str] = ()) -> Iterator[TypedOver]:
+    """Type another number over formula cells, of these figures or of all: over each cell, or over a few of a figure."""
     book = live.book
     watched = prices(book)
     pairs = [cell for cell, _ in book.formulas_of("pair_apart")]
     calm = live.states()
     before = [live.value(cell) for cell in watched]
-    for name in book.figures():
+    for name in names or book.figures():
         cells = book.formulas_of(name)
         for cell, formula in cells if every else _a_few(live, cells):
             other = another(live.value(cell))

@@ -38,6 +38,10 @@ def furnace_studio(seed: int, furnaces: int, *, second: bool = True) -> Studio:
         for piece in base.pieces
     )
     bills = tuple(bill.model_copy(update={"source": chance.of(None, "First", "Second")}) for bill in base.bills)
+    machines = tuple(
+        machine.model_copy(update={"source": chance.of(None, "First", "Second") if second else None})
+        for machine in base.machines
+    )
     source = SecondSource(
         energy_unit=other.shop.energy_unit,
         letter=other.letter.model_copy(update={"retag_tolerance": None}),
@@ -52,6 +56,7 @@ def furnace_studio(seed: int, furnaces: int, *, second: bool = True) -> Studio:
             "second_source": source if second else None,
             "pieces": pieces,
             "bills": bills,
+            "machines": machines,
         }
     )
 

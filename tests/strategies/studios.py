@@ -27,6 +27,7 @@ MANY_TARIFFS = Capacity(
 )
 TINY = Capacity(log=10, tariffs=3, ledger=3, part_kinds=2, glasses=2, overheads=2, pieces=2, campaigns=2, bills=1)
 
+MOST_MACHINES = 6
 ODD_PERCENT = (0, 2, 2, 6, 15)
 """How many of a hundred choices are odd ones, in studios of different owners."""
 
@@ -60,6 +61,9 @@ def generated(chance: Chance, capacity: Capacity = SMALL) -> Studio:
     data["furnace"] |= heat
     data["shop"] |= {"energy_unit": unit, **without_blanks({"unexplained_limit": chance.of(None, 0.0, 0.4, 1.0)})}
     data["bills"] = furnace_side.bills(chance, capacity.bills, first)
+    data["machines"] = shop_side.machines(chance, MOST_MACHINES)
+    if data["machines"]:
+        data["equipment"] = shop_side.equipment_beside(chance, data["equipment"])
     return Studio.model_validate(data)
 
 

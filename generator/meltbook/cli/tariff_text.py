@@ -34,6 +34,11 @@ def lines(found: Preview) -> Iterator[str]:
         f"{currency}/day then. {_more(figures['effect_standing_month'], digits)} {currency} in a month, "
         f"{_more(figures['effect_standing'], digits)} in a year."
     )
+    if found.moves_equipment:
+        yield (
+            f"Equipment: {_more(figures['effect_equipment_month'], digits)} {currency} in a month, "
+            f"{_more(figures['effect_equipment'], digits)} in a year."
+        )
     if not found.full:
         yield f"Line {found.line} of {found.sheet_of_tariffs}: {_row(found.row)}"
 

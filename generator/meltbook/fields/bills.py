@@ -1,8 +1,9 @@
 """Bill check: what the utility billed against what the book knows of.
 
 Bills are read on other days than the log, so a row of the log counts for a bill by its days, and here alone. What
-other equipment used is typed: by its own meters, or estimated. The rest of the bill is unexplained; the sheet says
-how large a part that is and what usually explains it. Nothing outside this chapter reads any of it.
+other equipment used is typed: by its own meters, or estimated; else it is taken from Equipment by the days. The rest
+of the bill is unexplained; the sheet says how large a part that is and what usually explains it. Nothing outside this
+chapter reads any of it.
 """
 
 from __future__ import annotations
@@ -55,7 +56,7 @@ def _typed() -> tuple[Item, ...]:
             "Estimated",
             Shape.ENERGY,
             unit=ENERGY,
-            note="All else that you know of: hours × kW, loads × use of a load, lights, fans.",
+            note="All else that you know of: hours × kW, lights, fans. Blank: taken from Equipment by the days.",
             typed=some,
         ),
         Input("bill_ref", "Bill", Shape.TEXT, note="Its number or month, so that you find it again."),
@@ -111,12 +112,22 @@ def _furnace() -> tuple[Item, ...]:
 def _answer() -> tuple[Item, ...]:
     return (
         Figure(
+            "bill_estimate_used",
+            "Estimate used",
+            Shape.ENERGY,
+            unit=ENERGY,
+            note="As typed; else what Equipment uses in so many days, without what has meters where these are typed.",
+            formula="IF(ISNUMBER(bill_estimated),bill_estimated,IF(ISNUMBER(bill_metered),machines_year_unmetered,"
+            "machines_year_use)*(bill_close-bill_start)/days_in_year)",
+            nonzero=("bill_given",),
+        ),
+        Figure(
             "bill_known",
             "Known of",
             Shape.ENERGY,
             unit=ENERGY,
             note="Furnace, other meters and estimates.",
-            formula="bill_furnace+SUM(bill_metered)+SUM(bill_estimated)",
+            formula="bill_furnace+SUM(bill_metered)+bill_estimate_used",
             needs=("bill_furnace",),
         ),
         Figure(

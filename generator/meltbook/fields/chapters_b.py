@@ -13,6 +13,8 @@ from meltbook.fields import (
     check_twins,
     checks,
     equipment,
+    machines,
+    machines_again,
     made,
     picture,
     piece_costs,
@@ -27,6 +29,7 @@ from meltbook.fields import (
 
 CHAPTERS: tuple[ModuleType, ...] = (
     shop,
+    machines,
     equipment,
     pieces,
     piece_costs,
@@ -38,6 +41,7 @@ CHAPTERS: tuple[ModuleType, ...] = (
     picture,
     check_counts,
     check_twins,
+    machines_again,
     check_pairs,
     checks,
     start,

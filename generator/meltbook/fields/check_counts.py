@@ -9,7 +9,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from types import ModuleType
 
-from meltbook.fields import bills, decisions, energy, equipment, letter, melt, meter, pieces, prices, shop, tariff, wear
+from meltbook.fields import (
+    bills,
+    decisions,
+    energy,
+    equipment,
+    letter,
+    machines,
+    melt,
+    meter,
+    pieces,
+    prices,
+    shop,
+    tariff,
+    wear,
+)
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
 
@@ -26,6 +40,7 @@ WATCHED: tuple[ModuleType, ...] = (
     letter,
     decisions,
     bills,
+    machines,
 )
 """Chapters whose numbers are typed. The log is not among them: it says on each row what is wrong with it."""
 

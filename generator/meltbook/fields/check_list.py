@@ -221,6 +221,23 @@ SHOP_SIDE: tuple[Check, ...] = (
         "SUM(piece_twice.all)+SUM(piece_nameless.all)",
         "Name the row, or tell two pieces of the same name apart.",
     ),
+    Check(
+        "equipment_once",
+        "Equipment is typed once",
+        "SUM(equipment_twice.all)",
+        "A cost typed on Shop goes before what Equipment works out: clear one of the two.",
+    ),
+    Check(
+        "equipment_rows",
+        "Rows of Equipment are complete",
+        "SUM(machine_nameless.all)+SUM(machine_runs_missing.all)",
+        "Give each row a name; where several share the pieces, type how often each runs in a year.",
+    ),
+    _pair(
+        "machines_add_up",
+        "Equipment adds up",
+        "A formula on Equipment, or in Other equipment on Shop, was typed over.",
+    ),
     _pair(
         "piece_costs_add_up",
         "A piece's lines make its cost",
@@ -239,8 +256,8 @@ SHOP_SIDE: tuple[Check, ...] = (
     Check(
         "unknown_names",
         "Names chosen from lists exist",
-        "rank_unknown+picture_unknown+IF(pot_row=0,1,0)",
-        "Choose the way of selling, the piece and the pot's kind from their lists.",
+        "rank_unknown+picture_unknown+IF(pot_row=0,1,0)+machines_unknown",
+        "Choose the way of selling, the piece, the pot's kind and what a machine feeds from their lists.",
     ),
     Check(
         "furnace_recovered",

@@ -70,8 +70,8 @@ def piece_furnace() -> Input:
     )
 
 
-def of_bills(many: Many, rows: int) -> Table:
-    """What the furnaces on a bill's source used."""
+def of_bills(many: Many, rows: int, *besides: Figure) -> Table:
+    """What the furnaces on a bill's source used; ``besides`` is what else differs by it."""
 
     def together(name: str, label: str, shape: Shape, unit: str) -> Figure:
         first = "+".join(many.on("First", name))
@@ -92,6 +92,7 @@ def of_bills(many: Many, rows: int) -> Table:
         (
             together("bill_furnace", "Furnaces", Shape.ENERGY, "as billed"),
             together("bill_waiting", "Waiting rows", Shape.COUNT, ""),
+            *besides,
         ),
         rows=rows,
         aligned="bills",

@@ -1,8 +1,10 @@
 """Other equipment: the glory hole, the annealer and all else that a piece passes through.
 
-One figure is asked for each: what an hour, a day or a load of it costs, energy and upkeep together. A cost
-per day is shared over the minutes in which pieces are worked, whoever works them; such equipment burns
-whether one more piece is made or not, so it is not "driven" by a piece and stays out of the lowest price.
+One figure will do for each: what an hour, a day or a load of it costs, energy and upkeep together. Where none is
+typed, the machines on the sheet Equipment that feed it are taken (chapter ``machines``). A cost per day is shared over
+the minutes in which pieces are worked, whoever works them; such equipment burns whether one more piece is made or not,
+so it is not "driven" by a piece and stays out of the lowest price. Of a machine in detail a piece drives the energy
+alone: what it costs to own is paid whether it runs or not.
 """
 
 from __future__ import annotations
@@ -24,7 +26,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
         Table(
             "equipment",
             "Other equipment",
-            (*_typed(), *_worked_out()),
+            (*_typed(), _number(), *_detail(), *_worked_out(), *_driven(), *_sure()),
             rows=ctx.capacity.equipment,
             capacity="equipment",
         ),
@@ -39,9 +41,8 @@ def _typed() -> tuple[Item, ...]:
             "Cost",
             Shape.MONEY,
             unit="{currency}",
-            note="Energy by its meter or its plate, and upkeep: liners, elements, wear. Type 0 for none. "
-            "Never save "
-            "on fresh air or a gas alarm: fumes and carbon monoxide kill.",
+            note="Energy and upkeep; 0 for none. Blank: its machines on Equipment. Never save on fresh air or a gas "
+            "alarm: fumes and carbon monoxide kill.",
             typed=Typed(minimum=0),
         ),
         Input(
@@ -64,38 +65,129 @@ def _typed() -> tuple[Item, ...]:
     )
 
 
+def _number() -> Fixed:
+    return Fixed("equipment_no", "By number", Shape.COUNT, note="As Equipment numbers it.", values=tuple(range(1, 4)))
+
+
+def _over_machines(column: str) -> str:
+    return f"IF(equipment_detail=0,0,SUMIFS({column}.all,machine_feeds_row.all,equipment_no))"
+
+
+def _a_minute(name: str, label: str, note: str, formula: str) -> Figure:
+    return Figure(name, label, Shape.RATE, unit="{currency} a minute", note=note, formula=formula)
+
+
+def _a_load(name: str, label: str, note: str, formula: str) -> Figure:
+    return Figure(name, label, Shape.MONEY, unit="{currency} a load", note=note, formula=formula)
+
+
+def _count(name: str, label: str, note: str, formula: str) -> Figure:
+    return Figure(name, label, Shape.COUNT, note=note, formula=formula)
+
+
+def _detail() -> tuple[Item, ...]:
+    return (
+        _count(
+            "equipment_detail",
+            "Machines that count",
+            "Rows of Equipment that feed it, where no cost is typed here.",
+            "IF(COUNT(equipment_cost)=1,0,COUNTIF(machine_feeds_row.all,equipment_no))",
+        ),
+        _count(
+            "equipment_detail_ready",
+            "Of them ready",
+            "Those whose cost is known and reaches the pieces.",
+            "IF(equipment_detail=0,0,COUNTIFS(machine_feeds_row.all,equipment_no,machine_ready.all,1))",
+        ),
+        _a_minute(
+            "equipment_detail_minute",
+            "Its machines, a minute",
+            "Their parts of a minute of a piece.",
+            _over_machines("machine_minute"),
+        ),
+        _a_load(
+            "equipment_detail_load",
+            "Its machines, a load",
+            "Their parts of a load.",
+            _over_machines("machine_load"),
+        ),
+    )
+
+
 def _worked_out() -> tuple[Item, ...]:
     return (
-        Figure(
-            "equipment_minute",
-            "Cost a minute",
-            Shape.RATE,
-            unit="{currency} a minute",
-            note="A cost per hour without hours of a load, or a cost per day over the piece minutes of a day; else 0.",
-            formula='SUM(equipment_cost)*IF(equipment_per="Day",IF(SUM(minutes_a_day)>0,1/minutes_a_day,0),'
+        _a_minute(
+            "equipment_typed_minute",
+            "As typed, a minute",
+            "A cost per hour without hours of a load, or a cost per day over the piece minutes of a day; else 0.",
+            'SUM(equipment_cost)*IF(equipment_per="Day",IF(SUM(minutes_a_day)>0,1/minutes_a_day,0),'
             'IF(equipment_per="Hour",(1-COUNT(equipment_hours))/60,0))',
         ),
-        Figure(
+        _a_minute(
+            "equipment_minute",
+            "Cost a minute",
+            "As typed; where nothing is, that of its machines.",
+            "equipment_typed_minute+equipment_detail_minute",
+        ),
+        _a_load(
             "equipment_load",
             "Cost a load",
-            Shape.MONEY,
-            unit="{currency} a load",
-            note="A cost per load, or a cost per hour × the hours of a load.",
-            formula='IF(equipment_per="Load",SUM(equipment_cost),'
-            'IF(equipment_per="Hour",SUM(equipment_cost)*SUM(equipment_hours),0))',
+            "A cost per load, or a cost per hour × the hours of a load; where none is typed, that of its machines.",
+            'IF(equipment_per="Load",SUM(equipment_cost),'
+            'IF(equipment_per="Hour",SUM(equipment_cost)*SUM(equipment_hours),0))+equipment_detail_load',
         ),
-        Figure(
-            "equipment_driven",
-            "Driven by a piece",
-            Shape.COUNT,
-            note="0 for a cost per day: it burns whether one more piece is made or not.",
-            formula='IF(equipment_per="Day",0,1)',
+    )
+
+
+def _driven() -> tuple[Item, ...]:
+    return (
+        _a_minute(
+            "equipment_driven_minute",
+            "Driven, a minute",
+            "What one more minute makes you spend: 0 for a cost per day; of machines the energy alone.",
+            "IF(equipment_detail>0,SUMIFS(machine_driven_minute.all,machine_feeds_row.all,equipment_no),"
+            'IF(equipment_per="Day",0,equipment_minute))',
         ),
-        Figure(
+        _a_load(
+            "equipment_driven_load",
+            "Driven, a load",
+            "What one more load makes you spend; of machines the energy alone.",
+            "IF(equipment_detail>0,SUMIFS(machine_driven_load.all,machine_feeds_row.all,equipment_no),equipment_load)",
+        ),
+        _a_minute(
+            "equipment_more_minute",
+            "More, a minute",
+            "What the letter on New tariff adds to its machines.",
+            _over_machines("machine_more_minute"),
+        ),
+        _a_load(
+            "equipment_more_load",
+            "More, a load",
+            "What the letter on New tariff adds to its machines.",
+            _over_machines("machine_more_load"),
+        ),
+    )
+
+
+def _sure() -> tuple[Item, ...]:
+    return (
+        _count(
+            "equipment_counted",
+            "Is counted",
+            "1 once a cost is typed here, or a machine feeds it.",
+            'IF(COUNT(equipment_cost)+equipment_detail>0,1,"")',
+        ),
+        _count(
             "equipment_known",
             "Is known",
-            Shape.COUNT,
-            note="1 once its cost is typed and brings a cost a minute or a load, or is 0.",
-            formula="IF(COUNT(equipment_cost)=0,0,IF(OR(equipment_cost=0,equipment_minute+equipment_load>0),1,0))",
+            "1 once its cost is typed and brings a cost a minute or a load, or is 0; or all its machines are ready.",
+            "IF(equipment_detail>0,IF(equipment_detail_ready=equipment_detail,1,0),"
+            "COUNT(equipment_cost)*IF(OR(SUM(equipment_cost)=0,equipment_minute+equipment_load>0),1,0))",
+        ),
+        _count(
+            "equipment_twice",
+            "Typed twice",
+            "1 if a cost is typed here and machines on Equipment feed it too: the cost goes before.",
+            "IF(AND(COUNT(equipment_cost)=1,COUNTIF(machine_feeds_row.all,equipment_no)>0),1,0)",
         ),
     )

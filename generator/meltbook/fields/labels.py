@@ -1,4 +1,4 @@
-"""Names that are shown a second time, so that every block says which piece, letter or way of selling a row is."""
+"""Names shown a second time, so that every block says which piece, machine, letter or way of selling a row is."""
 
 from __future__ import annotations
 
@@ -66,6 +66,13 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
             tuple(_repeat(f"name_{block}", "piece_name", "Piece") for block in PIECE_BLOCKS),
             rows=ctx.capacity.pieces,
             aligned="pieces",
+        ),
+        Table(
+            "machine_labels",
+            "Names of the machines",
+            (_repeat("name_machine", "machine_name", "Machine"),),
+            rows=ctx.capacity.machines,
+            aligned="machines",
         ),
         Table(
             "letter_labels",

@@ -319,14 +319,15 @@ def _rates() -> tuple[Pair, ...]:
         Pair(
             check,
             "Equipment, a minute of each",
-            f'SUM(equipment_minute.all)+SUMIFS(equipment_cost.all,equipment_per.all,"Hour",equipment_hours.all,{NUMBER})/60',
+            "SUM(equipment_minute.all)-SUM(equipment_detail_minute.all)"
+            f'+SUMIFS(equipment_cost.all,equipment_per.all,"Hour",equipment_hours.all,{NUMBER})/60',
             'SUMIFS(equipment_cost.all,equipment_per.all,"Day")*IF(SUM(minutes_a_day)>0,1/minutes_a_day,0)'
             '+SUMIFS(equipment_cost.all,equipment_per.all,"Hour")/60',
         ),
         Pair(
             check,
             "Equipment, a load of each",
-            "SUM(equipment_load.all)",
+            "SUM(equipment_load.all)-SUM(equipment_detail_load.all)",
             'SUMIFS(equipment_cost.all,equipment_per.all,"Load")'
             '+SUMPRODUCT((equipment_per.all="Hour")*1,equipment_cost.all,equipment_hours.all)',
         ),
@@ -345,14 +346,18 @@ def _rates() -> tuple[Pair, ...]:
         Pair(
             check,
             "Equipment whose cost is known",
-            "SUM(equipment_known.all)",
-            "COUNTIFS(equipment_cost.all,0)+SUMPRODUCT((equipment_minute.all+equipment_load.all>0)*1)",
+            "SUM(equipment_known.all)"
+            "-SUMPRODUCT((equipment_detail.all>0)*(equipment_detail.all=equipment_detail_ready.all))",
+            "COUNTIFS(equipment_cost.all,0)"
+            "+SUMPRODUCT((equipment_detail.all=0)*(equipment_minute.all+equipment_load.all>0))",
         ),
         Pair(
             check,
             "Equipment that a piece drives",
-            "SUM(equipment_driven.all)",
-            'COUNTA(equipment_name.all)-COUNTIF(equipment_per.all,"Day")',
+            "SUM(equipment_driven_minute.all,equipment_driven_load.all)"
+            '+SUMIFS(equipment_minute.all,equipment_detail.all,0,equipment_per.all,"Day")',
+            "SUMIFS(equipment_minute.all,equipment_detail.all,0)+SUMIFS(equipment_load.all,equipment_detail.all,0)"
+            '+SUMIFS(equipment_fed_low.all,equipment_detail.all,">0")',
         ),
     )
 

@@ -159,9 +159,10 @@ def _losses() -> tuple[Pair, ...]:
         Pair(
             check,
             "Driven equipment",
-            "SUM(low_equipment.all)+SUM(low_kiln.all)",
-            "SUM(cost_glory.all)*equipment_driven.1+SUM(cost_anneal.all)*equipment_driven.2"
-            "+SUM(cost_other.all)*equipment_driven.3+SUM(cost_off.all)*off_hired",
+            "SUM(low_equipment.all)+SUM(low_kiln.all)-SUM(cost_off.all)*off_hired"
+            f"-{_typed('other_minutes')}*equipment_driven_minute.3",
+            "SUM(piece_glory_used.all)*equipment_driven_minute.1+minutes_typed*equipment_driven_minute.2"
+            "+SUM(piece_load_part.all)*SUM(equipment_driven_load.all)",
         ),
         Pair(
             check,

@@ -1,9 +1,9 @@
 """Each piece under a new tariff: its cost, the margin that its old tag leaves, the tag it would need.
 
-Only the furnace's part of a piece moves with the tariff, so its cost after the change is its cost now, plus what
-the furnace's rate moves by. A tag is worth changing when the margin at the old tag falls short of the one wanted
-by more than the owner's tolerance, and the rounded tag is a higher one. Where it fell short before the change as
-well, the sheet says so: then the tariff is not the reason.
+Only the furnace's part of a piece and that of the machines on Equipment move with the tariff, so its cost after the
+change is its cost now, plus what the furnace's rate and the machines' energy move by. A tag is worth changing when the
+margin at the old tag falls short of the one wanted by more than the owner's tolerance, and the rounded tag is a higher
+one. Where it fell short before the change as well, the sheet says so: then the tariff is not the reason.
 
 A tag that could go down is shown, and never proposed.
 """
@@ -48,7 +48,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
         Table(
             "piece_after",
             "Pieces after the new tariff",
-            (*_now(), _cost_after(), *slots, *_margins(), *_tag(), *_decision()),
+            (*_now(), *_machines_after(), _cost_after(), *slots, *_margins(), *_tag(), *_decision()),
             rows=ctx.capacity.pieces,
             aligned="pieces",
         ),
@@ -70,6 +70,28 @@ def _now() -> tuple[Figure, ...]:
     )
 
 
+def _machines_after() -> tuple[Figure, ...]:
+    def more(name: str, label: str, note: str, formula: str) -> Figure:
+        unit = "{currency} a piece"
+        return Figure(name, label, Shape.MONEY, unit=unit, note=note, formula=formula, blank_if="piece_name")
+
+    return (
+        more(
+            "piece_more_hot",
+            "Machines at the bench, more",
+            "What the letter adds to the glory hole and other equipment, if they are on Equipment.",
+            "piece_glory_used*equipment_more_minute.1+SUM(piece_other_minutes)*equipment_more_minute.3"
+            "+SUM(piece_load_part)*(equipment_more_load.1+equipment_more_load.3)",
+        ),
+        more(
+            "piece_more_kiln",
+            "Annealer, more",
+            "What the letter adds to the annealers on Equipment.",
+            "SUM(piece_minutes)*equipment_more_minute.2+SUM(piece_load_part)*equipment_more_load.2",
+        ),
+    )
+
+
 def _cost_after() -> Figure:
     return Figure(
         "cost_after",
@@ -77,7 +99,8 @@ def _cost_after() -> Figure:
         Shape.MONEY,
         unit="{currency}",
         note="What a good one costs under the new tariff.",
-        formula="cost_good+piece_furnace_units*(rate_after-furnace_rate)/good_share",
+        formula="cost_good+(piece_furnace_units*(rate_after-furnace_rate)+piece_more_hot"
+        "+kiln_share*piece_more_kiln)/good_share",
         needs=("cost_good", "rate_after"),
     )
 

@@ -44,12 +44,22 @@ def _lowest_cost() -> tuple[Item, ...]:
             blank_if="piece_name",
         ),
         Figure(
+            "low_loads",
+            "Driven loads",
+            Shape.MONEY,
+            unit=A_PIECE,
+            note="The part of a load of glory hole and other equipment, where they go by loads.",
+            formula="SUM(piece_load_part)*(equipment_driven_load.1+equipment_driven_load.3)",
+            blank_if="piece_name",
+        ),
+        Figure(
             "low_equipment",
             "Driven equipment",
             Shape.MONEY,
             unit=A_PIECE,
             note="Glory hole and other equipment, where a piece drives them.",
-            formula="SUM(cost_glory)*equipment_driven.1+SUM(cost_other)*equipment_driven.3",
+            formula="piece_glory_used*equipment_driven_minute.1"
+            "+SUM(piece_other_minutes)*equipment_driven_minute.3+low_loads",
             blank_if="piece_name",
         ),
         Figure(
@@ -67,7 +77,8 @@ def _lowest_cost() -> tuple[Item, ...]:
             Shape.MONEY,
             unit=A_PIECE,
             note="Annealing where a piece drives it, and off-bench work that is paid by the hour.",
-            formula="SUM(cost_anneal)*equipment_driven.2+cost_off*off_hired",
+            formula="SUM(piece_minutes)*equipment_driven_minute.2+SUM(piece_load_part)*equipment_driven_load.2"
+            "+cost_off*off_hired",
             blank_if="piece_name",
         ),
         Figure(

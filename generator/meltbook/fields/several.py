@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from types import ModuleType
 
-from meltbook.fields import drawn_from, furnaces, standing_parts
+from meltbook.fields import drawn_from, furnaces, standing_parts, two_sources
 from meltbook.fields.check_list import CHECKS
 from meltbook.fields.check_pairs import PAIRS
 from meltbook.fields.context import BookContext
@@ -42,7 +42,7 @@ SOURCE_INPUTS: tuple[str, ...] = (
 )
 PIECE_INPUTS: tuple[str, ...] = tuple(
     input_name(table, key)
-    for table in ("pieces", "channels", "people", "overheads", "equipment")
+    for table in ("pieces", "channels", "people", "overheads", "equipment", "machines")
     for key in expectations(table)
 )
 
@@ -76,13 +76,14 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
     many = many_of(ctx)
     scalars: list[Item] = []
     tables: list[Table] = []
-    shop = _Shop(many, mine, two_sources=bool(ctx.second_unit))
+    both = bool(ctx.second_unit)
+    shop = _Shop(many, mine, both=both)
     scalars += [shop.scalar(item) for _, item in parts.scalars.values()]
     tables += [shop.table(table) for _, table in parts.tables.values()]
     for copier, copied in _copiers(chosen, ctx, parts, mine, many):
         scalars += copier.scalars(copied)
         tables += copier.tables(copied)
-    scalars += [*furnaces.places(many), *furnaces.totals(many)]
+    scalars += [*furnaces.places(many), *furnaces.totals(many), *(two_sources.in_a_year() if both else ())]
     for furnace in standing_parts.bearers(many):
         rows = (ctx.capacity.of_second_source() if furnace.source_end else ctx.capacity).tariffs
         scalars += standing_parts.standing_figures(furnace)
@@ -91,7 +92,8 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
         furnaces.compared(many),
         furnaces.named_again(many),
         drawn_from.by_piece(ctx.capacity.pieces),
-        drawn_from.of_bills(many, ctx.capacity.bills),
+        drawn_from.of_bills(many, ctx.capacity.bills, *(two_sources.of_bills() if both else ())),
+        *([two_sources.of_machines(ctx.capacity.machines)] if both else ()),
     ]
     return Vocabulary.of(scalars, [_with_parts(table, many) for table in tables])
 
@@ -146,9 +148,9 @@ def _copiers(
 class _Shop:
     """The declarations of one furnace's book, as the first furnace and the shop have them beside the others."""
 
-    def __init__(self, many: Many, mine: Owned, *, two_sources: bool) -> None:
+    def __init__(self, many: Many, mine: Owned, *, both: bool) -> None:
         self.mine = mine
-        self.two_sources = two_sources
+        self.two_sources = both
         self.first = {name: f"{name}_first" for name in CARRIED}
         self.of_piece = {name: f"here_{name}" for name, *_ in drawn_from.BY_PIECE}
         self.of_all = {name: f"all_{name}" for name, *_ in furnaces.MADE} | {
@@ -157,8 +159,8 @@ class _Shop:
             "bill_waiting": "all_bill_waiting",
             "rate_after": "any_rate_after",
         }
-        lists = (*many.ends, SOURCE_ENDS["Second"]) if two_sources else many.ends
-        self.written = _written_anew(many, lists)
+        lists = (*many.ends, SOURCE_ENDS["Second"]) if both else many.ends
+        self.written = _written_anew(many, lists) | (two_sources.FORMULAS if self.two_sources else {})
 
     def scalar(self, item: Item) -> Item:
         """A single figure."""
@@ -166,8 +168,11 @@ class _Shop:
             return item
         if item.name in self.mine.furnace:
             return rewritten(item, self._named(self.first))
-        made = rewritten(item, self._named(self.of_all))
-        return replace(made, formula=self.written[item.name]) if item.name in self.written else made
+        return self._anew(rewritten(item, self._named(self.of_all)))
+
+    def _anew(self, made: Figure) -> Figure:
+        """The figure with the formula that it has here, where that is another one."""
+        return replace(made, formula=self.written[made.name], needs=()) if made.name in self.written else made
 
     def table(self, table: Table) -> Table:
         """A table, with what it asks for besides."""
@@ -177,6 +182,8 @@ class _Shop:
             columns.insert(place, drawn_from.piece_furnace())
         if table.name == "bills" and self.two_sources:
             columns.append(drawn_from.bill_source())
+        if table.name == "machines" and self.two_sources:
+            columns.append(two_sources.machine_source())
         return replace(table, columns=tuple(columns))
 
     def _column(self, table: Table, item: Item) -> Item:
@@ -194,7 +201,15 @@ class _Shop:
             return replace(item, formulas=formulas)
         if table.name in BY_ROW:
             return item
-        return rewritten(item, self._named(self.of_piece if "pieces" in (table.name, table.aligned) else self.of_all))
+        return self._anew(rewritten(item, self._named(self._read_by(table))))
+
+    def _read_by(self, table: Table) -> dict[str, str]:
+        """What the rows of a table read in place of the first furnace's or source's figures."""
+        if "pieces" in (table.name, table.aligned):
+            return self.of_piece
+        if not self.two_sources:
+            return self.of_all
+        return self.of_all | {"machines": two_sources.OF_MACHINE, "bills": two_sources.OF_BILL}.get(table.name, {})
 
     def _pairs(self, item: Figure) -> Figure:
         """The two ways: of the first furnace as of the others, of the pieces by their furnaces."""
@@ -207,6 +222,8 @@ class _Shop:
                 formulas[row] = carried[row]
             if pair.what in _PAIRS_ANEW:
                 formulas[row] = _PAIRS_ANEW[pair.what][item.name == "pair_other"] or formulas[row]
+            if pair.what == "Prices of it" and self.two_sources and item.name == "pair_one":
+                formulas[row] = two_sources.PRICES_OF_IT
         return replace(item, formulas=tuple(formulas))
 
     @staticmethod

@@ -7,12 +7,13 @@ same by what had been used before a day. What those four cells show is worked ou
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from meltbook.method.arithmetic import Maybe, dflt, half_up, maybe_serial, nearest, over, total
-from meltbook.method.constants import CLOSENESS
+from meltbook.method.constants import CLOSENESS, DAYS_IN_YEAR
 from meltbook.method.energy import FurnaceLog, LogDay
+from meltbook.method.machines import BilledUse
 from meltbook.studio.bills import BillRow
 
 UNEXPLAINED = 0.1
@@ -56,6 +57,7 @@ class Bill:
     bill_until_rows: Maybe = None
     bill_until_days: Maybe = None
     bill_furnace: Maybe = None
+    bill_estimate_used: Maybe = None
     bill_known: Maybe = None
     bill_unexplained: Maybe = None
     bill_share: Maybe = None
@@ -80,16 +82,24 @@ class Bills:
 
 
 def check_bills(
-    typed: Sequence[BillRow], prepared: int, log: FurnaceLog, limit: Maybe, of_all: BillsOfAll | None = None
+    typed: Sequence[BillRow],
+    prepared: int,
+    log: FurnaceLog,
+    limit: Maybe,
+    machines: Mapping[str, BilledUse],
+    of_all: BillsOfAll | None = None,
 ) -> Bills:
-    """Hold every bill against the log, or all logs. ``limit`` is the share that may stay unexplained."""
+    """Hold every bill against the log, or all logs, and the machines of its source.
+
+    ``limit`` is the share that may stay unexplained.
+    """
     allowed = dflt(limit, UNEXPLAINED)
     blank = BillRow()
     rows = [Bill(typed[at] if at < len(typed) else blank) for at in range(max(prepared, len(typed)))]
     if of_all:
         for bill in rows:
             bill.together = Waited()
-    given = [bill for bill in rows if _hold_against(bill, log.rows, allowed, of_all)]
+    given = [bill for bill in rows if _hold_against(bill, log.rows, allowed, machines, of_all)]
     bills = Bills(rows, allowed, len(given))
     if not given:
         return bills
@@ -105,7 +115,9 @@ def check_bills(
     return bills
 
 
-def _hold_against(bill: Bill, log: Sequence[LogDay], allowed: float, of_all: BillsOfAll | None) -> bool:
+def _hold_against(
+    bill: Bill, log: Sequence[LogDay], allowed: float, machines: Mapping[str, BilledUse], of_all: BillsOfAll | None
+) -> bool:
     first, last, billed = maybe_serial(bill.typed.start), maybe_serial(bill.typed.end), bill.typed.use
     if first is None or last is None or billed is None or last < first:
         return False
@@ -117,7 +129,8 @@ def _hold_against(bill: Bill, log: Sequence[LogDay], allowed: float, of_all: Bil
         rows = [row for theirs in of_all.on(bill.typed.source) for row in theirs.rows]
         used, waiting = _in_days(rows, first, last)
         bill.together.all_bill_furnace, bill.together.all_bill_waiting = used, waiting
-    bill.bill_known = total((used, bill.typed.metered, bill.typed.estimated))
+    bill.bill_estimate_used = _estimate(bill.typed, last - first + 1, machines)
+    bill.bill_known = total((used, bill.typed.metered, bill.bill_estimate_used))
     bill.bill_unexplained = billed - bill.bill_known
     bill.bill_share = over(bill.bill_unexplained, billed)
     if bill.bill_share is not None:
@@ -126,6 +139,18 @@ def _hold_against(bill: Bill, log: Sequence[LogDay], allowed: float, of_all: Bil
         explained = abs(bill.bill_share) <= allowed + CLOSENESS
         bill.bill_word = ROWS_WAIT if waiting else EXPLAINED if explained else bill.bill_side
     return True
+
+
+def _estimate(row: BillRow, days: int, machines: Mapping[str, BilledUse]) -> float:
+    """What all else is thought to have used: as typed, else the machines' part of a year.
+
+    What meters of other equipment counted is a part of the bill already, so machines with a meter are left out then.
+    """
+    if row.estimated is not None:
+        return row.estimated
+    theirs = machines.get(row.source or "First", machines["First"])
+    a_year = theirs.everything if row.metered is None else theirs.unmetered
+    return a_year / DAYS_IN_YEAR * days
 
 
 def _in_days(log: Sequence[LogDay], first: int, last: int) -> tuple[float, int]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from meltbook.method.arithmetic import calendar, flag, opt, total
 from meltbook.method.constants import CHARGE, CLOSENESS, NEW_METER, NO_METER, ROWS_LOW
 from meltbook.method.energy import FELL_BACK, READ, WAITING, FurnaceLog, LogDay, counted_use
+from meltbook.method.equipment import EquipmentCost
 from meltbook.method.letter import LetterRates
 from meltbook.method.log_words import (
     CHARGES_ASKED,
@@ -28,6 +29,7 @@ from meltbook.method.log_words import (
     WAITS,
     asks_for_charges,
 )
+from meltbook.method.machines import MachineCost
 from meltbook.method.made import Made
 from meltbook.method.melt import CAMPAIGN, Melt
 from meltbook.method.pieces import PieceCost
@@ -67,6 +69,9 @@ CHECKS: tuple[str, ...] = (
     "shop_numbers",
     "inputs_missing",
     "piece_names",
+    "equipment_once",
+    "equipment_rows",
+    "machines_add_up",
     "piece_costs_add_up",
     "prices_add_up",
     "ranking_adds_up",
@@ -120,6 +125,9 @@ class Book:
     """How many pieces name a furnace that there isn't; ``None`` in a book with one furnace."""
     further: bool = False
     """Whether this is a further furnace, whose checks leave out what the first one's look at for the shop."""
+    machines: Sequence[MachineCost] = ()
+    machines_unknown: int = 0
+    equipment: Sequence[EquipmentCost] = ()
 
 
 @dataclass(slots=True)
@@ -235,6 +243,8 @@ def _found(book: Book, facts: SheetFacts) -> dict[str, int]:
     found["shop_numbers"] = facts.text_cells
     found["inputs_missing"] = _inputs_missing(book)
     found["piece_names"] = sum(piece.piece_twice + piece.piece_nameless for piece in book.pieces)
+    found["equipment_once"] = sum(each.equipment_twice for each in book.equipment)
+    found["equipment_rows"] = sum(row.machine_nameless + row.machine_runs_missing for row in book.machines)
     found["unknown_names"] = _unknown_names(book)
 
     recovered, tolerance = book.made.made_recovered, book.studio.shop.recovery_tolerance
@@ -287,7 +297,8 @@ def _inputs_missing(book: Book) -> int:
 def _unknown_names(book: Book) -> int:
     if book.further:
         return flag(book.pot_row == 0)
-    return unknown_channel(book) + unknown_picture(book) + flag(book.pot_row == 0) + (book.furnaces_unknown or 0)
+    chosen = unknown_channel(book) + unknown_picture(book) + flag(book.pot_row == 0)
+    return chosen + (book.furnaces_unknown or 0) + book.machines_unknown
 
 
 def unknown_channel(book: Book) -> int:

@@ -1,11 +1,16 @@
-"""Glory hole, annealer and other equipment: one typed cost each, made a cost per minute or per load."""
+"""Glory hole, annealer and other equipment: what a minute and a load of each costs, by one typed cost or by machines.
+
+A cost that is typed stands for all of the equipment, whatever machines feed it; only without one do the machines
+count. A typed cost is not split into energy and the rest, so a new tariff leaves it as it is.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from meltbook.method.arithmetic import Maybe, flag, opt, over
+from meltbook.method.machines import Machines, Shared
 from meltbook.studio.shop import Equipment
 
 GLORY_HOLE, ANNEALER, OTHER = 0, 1, 2
@@ -13,36 +18,98 @@ GLORY_HOLE, ANNEALER, OTHER = 0, 1, 2
 
 @dataclass(slots=True)
 class EquipmentCost:
-    """What a minute and a load cost; whether a piece drives that cost, or it burns all day anyway."""
+    """What a minute and a load cost; the part of it that a piece drives; what a letter adds to it."""
 
     typed: Equipment
+    equipment_detail: int
+    equipment_detail_ready: int
+    equipment_detail_minute: float
+    equipment_detail_load: float
+    equipment_typed_minute: float
     equipment_minute: float
     equipment_load: float
-    equipment_driven: int
+    equipment_driven_minute: float
+    equipment_driven_load: float
+    equipment_more_minute: float
+    equipment_more_load: float
+    equipment_counted: int | None
     equipment_known: int
+    equipment_twice: int
 
 
-def equipment_costs(typed: Sequence[Equipment], minutes_a_day: Maybe) -> list[EquipmentCost]:
+def equipment_costs(typed: Sequence[Equipment], minutes_a_day: Maybe, machines: Machines) -> list[EquipmentCost]:
     """The three pieces of equipment, in order."""
-    rows = [typed[place] if place < len(typed) else Equipment() for place in (GLORY_HOLE, ANNEALER, OTHER)]
-    return [_cost(row, minutes_a_day) for row in rows]
+    places = (GLORY_HOLE, ANNEALER, OTHER)
+    rows = [typed[place] if place < len(typed) else Equipment() for place in places]
+    return [
+        _cost(row, minutes_a_day, twice=bool(machines.feeding.get(place + 1)))
+        if row.cost is not None
+        else _in_detail(row, machines, place + 1)
+        for place, row in zip(places, rows, strict=True)
+    ]
 
 
-def _cost(row: Equipment, minutes_a_day: Maybe) -> EquipmentCost:
-    minute, load = 0.0, 0.0
-    if row.cost is not None:
-        if row.per == "Day":
-            minute = opt(over(row.cost, minutes_a_day))
-        elif row.per == "Load":
-            load = row.cost
-        elif row.per == "Hour" and row.hours is None:
-            minute = row.cost / 60
-        elif row.per == "Hour":
-            load = row.cost * opt(row.hours)
+def _cost(row: Equipment, minutes_a_day: Maybe, *, twice: bool) -> EquipmentCost:
+    """The one typed cost, by hour, day or load."""
+    cost, minute, load = opt(row.cost), 0.0, 0.0
+    if row.per == "Day":
+        minute = opt(over(cost, minutes_a_day))
+    elif row.per == "Load":
+        load = cost
+    elif row.per == "Hour" and row.hours is None:
+        minute = cost / 60
+    elif row.per == "Hour":
+        load = cost * opt(row.hours)
     return EquipmentCost(
         typed=row,
+        equipment_detail=0,
+        equipment_detail_ready=0,
+        equipment_detail_minute=0.0,
+        equipment_detail_load=0.0,
+        equipment_typed_minute=minute,
         equipment_minute=minute,
         equipment_load=load,
-        equipment_driven=flag(row.per != "Day"),
-        equipment_known=flag(row.cost is not None and (row.cost == 0 or minute + load > 0)),
+        equipment_driven_minute=0.0 if row.per == "Day" else minute,
+        equipment_driven_load=load,
+        equipment_more_minute=0.0,
+        equipment_more_load=0.0,
+        equipment_counted=1,
+        equipment_known=flag(cost == 0 or minute + load > 0),
+        equipment_twice=flag(twice),
     )
+
+
+def _in_detail(row: Equipment, machines: Machines, number: int) -> EquipmentCost:
+    """What its machines come to; nothing, and not known, where there are none."""
+    members = machines.feeding.get(number, [])
+    shared = machines.shared.get(number, Shared())
+    ready = sum(machine.machine_ready for machine in members)
+    return EquipmentCost(
+        typed=row,
+        equipment_detail=len(members),
+        equipment_detail_ready=ready,
+        equipment_detail_minute=shared.cost_minute,
+        equipment_detail_load=shared.cost_load,
+        equipment_typed_minute=0.0,
+        equipment_minute=shared.cost_minute,
+        equipment_load=shared.cost_load,
+        equipment_driven_minute=shared.driven_minute,
+        equipment_driven_load=shared.driven_load,
+        equipment_more_minute=shared.more_minute,
+        equipment_more_load=shared.more_load,
+        equipment_counted=1 if members else None,
+        equipment_known=flag(0 < len(members) == ready),
+        equipment_twice=0,
+    )
+
+
+def under_letter(equipment: Sequence[EquipmentCost]) -> list[EquipmentCost]:
+    """The same equipment at what its energy costs under the letter."""
+    return [
+        replace(
+            each,
+            equipment_minute=each.equipment_minute + each.equipment_more_minute,
+            equipment_load=each.equipment_load + each.equipment_more_load,
+        )
+        for each in equipment
+    ]

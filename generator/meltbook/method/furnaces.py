@@ -7,7 +7,7 @@ nothing about a furnace is written a second time; only what pieces, bills and th
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from meltbook.method.arithmetic import Maybe, calendar, in_words, opt, over, plus, times, total
@@ -16,12 +16,13 @@ from meltbook.method.bills import BillsOfAll
 from meltbook.method.checks import CHECKS, Check, SheetFacts, state_words
 from meltbook.method.energy import last_day_logged
 from meltbook.method.letter import LetterRates
+from meltbook.method.machines import Machines, UnitPrice, work_out_machines
 from meltbook.method.made import MadeOfAll, furnace_meanwhile
 from meltbook.method.pieces import Workshop
 from meltbook.method.prices import Pricing
 from meltbook.method.results import Results, Value, figure_names
 from meltbook.method.shop_side import Together, put_together
-from meltbook.method.side import Side, furnace_side
+from meltbook.method.side import Side, furnace_side, price_of
 from meltbook.method.tariff import Letter as Dated
 from meltbook.method.tariff import TariffNow
 from meltbook.method.tariff_change import Present, rates_under
@@ -70,7 +71,14 @@ NUMBERS_OF_A_FURNACE = 13
 NUMBERS_OF_A_SOURCE = 10
 """So many groups of cells that must hold numbers are typed for a furnace, and for a source."""
 
-SOURCE_FIGURES = ("price_before", "price_after", "standing_day_before", "standing_day_after")
+SOURCE_FIGURES = (
+    "price_before",
+    "price_after",
+    "standing_day_before",
+    "standing_day_after",
+    "machines_year_use",
+    "machines_year_unmetered",
+)
 CARRIED_COLUMNS = ("tariff_standing", "tariff_standing_change", "tariff_standing_integral")
 CARRIED_FIGURES = ("standing_now", "base_standing", "new_standing")
 
@@ -92,7 +100,10 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
         return put_together(furnace_side(studio, capacity), capacity, facts)
     day = _pricing_day(studio)
     furnaces = _furnaces(studio, capacity, day)
-    sides = [furnace_side(furnace.studio, furnace.capacity) for furnace in furnaces]
+    sources = {name: _source_side(studio, capacity, name, day) for name in _sources(studio)}
+    prices = {name: price_of(side.now, side.letter) for name, side in sources.items()}
+    machines = work_out_machines(studio.machines, capacity.machines, prices, studio.shop.minutes_a_day)
+    sides = [furnace_side(furnace.studio, furnace.capacity, machines) for furnace in furnaces]
     presents = [_present(side) for side in sides]
     afterwards = [rates_under(side.letter, present)[2] for side, present in zip(sides, presents, strict=True)]
 
@@ -138,6 +149,8 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
     results.put(**{f"rate_then{end}": rate for end, rate in zip(ends, then, strict=True)})
     _compare(results, studio, furnaces, rates, rates_after)
     _by_piece(results, studio.pieces, places)
+    if studio.second_source:
+        _by_source(results, studio, machines, prices)
     _count_checks(results, studio)
     return results
 
@@ -202,10 +215,24 @@ def _carried(row: TariffRow, part: float) -> TariffRow:
 
 def _source(studio: Studio, capacity: Capacity, source: str, day: dict[str, object]) -> Results:
     """A source's own figures, whole: those of a studio on it that has logged nothing."""
-    rows = capacity.of_second_source() if source == "Second" else replace(capacity, more=())
-    bare = {"log": (), "ledger": (), "pieces": (), "bills": ()}
+    return put_together(_source_side(studio, capacity, source, day), _source_rows(capacity, source), SheetFacts())
+
+
+def _source_side(studio: Studio, capacity: Capacity, source: str, day: dict[str, object]) -> Side:
+    two = studio.second_source is not None
+    theirs = tuple(row for row in studio.machines if not two or (row.source or "First") == source)
+    bare = {"log": (), "ledger": (), "pieces": (), "bills": (), "machines": theirs}
     view = _on_source(studio, source, day).model_copy(update=bare)
-    return put_together(furnace_side(view, replace(rows, log=1)), replace(rows, log=1), SheetFacts())
+    return furnace_side(view, _source_rows(capacity, source))
+
+
+def _source_rows(capacity: Capacity, source: str) -> Capacity:
+    rows = capacity.of_second_source() if source == "Second" else replace(capacity, more=())
+    return replace(rows, log=1)
+
+
+def _sources(studio: Studio) -> tuple[str, ...]:
+    return ("First",) if studio.second_source is None else ("First", "Second")
 
 
 # --------------------------------------------------------------------------------------- what is put in the book
@@ -403,6 +430,21 @@ def _by_piece(results: Results, pieces: Sequence[Piece], places: Sequence[int]) 
         piece = pieces[row] if row < len(pieces) else Piece()
         gathered.append(0.0 if piece.drawn is not None else opt(piece.gathers) * opt(_number(weight)))
     results.column("here_gathered", gathered)
+
+
+def _by_source(results: Results, studio: Studio, machines: Machines, prices: Mapping[str, UnitPrice]) -> None:
+    """What each machine, and each bill, reads of its source."""
+    second = [bool(row.machine_named) and row.typed.source == "Second" for row in machines.rows]
+    read = [prices["Second" if each else "First"] for each in second]
+    results.column("machine_second", [int(each) for each in second])
+    results.column("source_price_now", [price.now for price in read])
+    results.column("source_new_all_in", [price.letter for price in read])
+    given = results.columns["bill_given"]
+    bills = [machines.sources[row.source or "First"] for row in studio.bills]
+    bills += [machines.sources["First"]] * (len(given) - len(bills))
+    for name, part in (("bill_year_use", "everything"), ("bill_year_unmetered", "unmetered")):
+        uses = [getattr(each, part) if there else None for each, there in zip(bills, given, strict=True)]
+        results.column(name, uses)
 
 
 def _count_checks(results: Results, studio: Studio) -> None:

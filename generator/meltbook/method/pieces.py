@@ -42,6 +42,7 @@ class PieceCost:
     cost_second: Maybe = None
     cost_off: Maybe = None
     piece_load_part: Maybe = None
+    piece_glory_used: Maybe = None
     cost_glory: Maybe = None
     cost_anneal: Maybe = None
     cost_other: Maybe = None
@@ -58,9 +59,13 @@ class PieceCost:
     cost_packing: Maybe = None
     cost_good: Maybe = None
     cost_lines: Maybe = None
+    low_loads: Maybe = None
+    low_equipment: Maybe = None
     low_hot: Maybe = None
     low_kiln: Maybe = None
     low_good: Maybe = None
+    piece_more_hot: Maybe = None
+    piece_more_kiln: Maybe = None
     own_cost_hot: Maybe = None
     own_cost_kiln: Maybe = None
     cost_not_own: Maybe = None
@@ -150,17 +155,32 @@ def _work(piece: PieceCost, rates: Rates) -> None:
 def _equipment(piece: PieceCost, equipment: Sequence[EquipmentCost]) -> None:
     row = piece.typed
     piece.piece_load_part = over(1, row.per_load) if row.load_share is None else row.load_share
-    load = opt(piece.piece_load_part)
-    bench = opt(row.minutes)
+    piece.piece_glory_used = dflt(row.glory_minutes, opt(row.minutes))
 
-    def cost(which: int, minutes: float) -> Maybe:
-        if equipment[which].typed.cost is None:
-            return None
-        return minutes * equipment[which].equipment_minute + load * equipment[which].equipment_load
+    def cost(which: int) -> Maybe:
+        one = equipment[which]
+        return _taken(piece, which, one.equipment_minute, one.equipment_load) if one.equipment_counted else None
 
-    piece.cost_glory = cost(GLORY_HOLE, dflt(row.glory_minutes, bench))
-    piece.cost_anneal = cost(ANNEALER, bench)
-    piece.cost_other = cost(OTHER, opt(row.other_minutes))
+    def more(which: int) -> float:
+        return _taken(piece, which, equipment[which].equipment_more_minute, equipment[which].equipment_more_load)
+
+    piece.cost_glory, piece.cost_anneal, piece.cost_other = cost(GLORY_HOLE), cost(ANNEALER), cost(OTHER)
+    piece.low_equipment = _driven(piece, equipment, GLORY_HOLE) + _driven(piece, equipment, OTHER)
+    hot = equipment[GLORY_HOLE].equipment_driven_load + equipment[OTHER].equipment_driven_load
+    piece.low_loads = opt(piece.piece_load_part) * hot
+    piece.piece_more_hot, piece.piece_more_kiln = more(GLORY_HOLE) + more(OTHER), more(ANNEALER)
+
+
+def _taken(piece: PieceCost, which: int, a_minute: float, a_load: float) -> float:
+    """What a piece takes of some equipment: its minutes there, and its part of a load."""
+    row = piece.typed
+    minutes = {GLORY_HOLE: piece.piece_glory_used, ANNEALER: row.minutes, OTHER: row.other_minutes}[which]
+    return opt(minutes) * a_minute + opt(piece.piece_load_part) * a_load
+
+
+def _driven(piece: PieceCost, equipment: Sequence[EquipmentCost], which: int) -> float:
+    """What of it would not be spent without the piece."""
+    return _taken(piece, which, equipment[which].equipment_driven_minute, equipment[which].equipment_driven_load)
 
 
 def _add_up(piece: PieceCost) -> None:
@@ -200,7 +220,7 @@ def _add_up(piece: PieceCost) -> None:
 
 def _lowest(piece: PieceCost, workshop: Workshop) -> None:
     """What one more piece costs in cash: whatever would be paid anyway is left out."""
-    rates, equipment = workshop.rates, workshop.equipment
+    rates = workshop.rates
     piece.low_hot = plus(
         times(piece.piece_drawn_used, rates.low_rate),
         opt(piece.cost_glass),
@@ -208,13 +228,10 @@ def _lowest(piece: PieceCost, workshop: Workshop) -> None:
         opt(piece.cost_gaffer) * rates.gaffer_hired,
         times(piece.cost_first, rates.first_hired),
         times(piece.cost_second, rates.second_hired),
-        times(opt(piece.cost_glory), equipment[GLORY_HOLE].equipment_driven),
-        times(opt(piece.cost_other), equipment[OTHER].equipment_driven),
+        piece.low_equipment,
         piece.cost_materials,
     )
-    piece.low_kiln = plus(
-        times(opt(piece.cost_anneal), equipment[ANNEALER].equipment_driven), times(piece.cost_off, rates.off_hired)
-    )
+    piece.low_kiln = plus(_driven(piece, workshop.equipment, ANNEALER), times(piece.cost_off, rates.off_hired))
     spent = plus(piece.low_hot, times(piece.kiln_share, piece.low_kiln), times(-1, piece.seconds_credit))
     piece.low_good = plus(over(spent, piece.good_share), piece.cost_packing)
 

@@ -25,6 +25,7 @@ from meltbook.method.constants import (
 )
 from meltbook.method.energy import READ, LogDay, counted_use
 from meltbook.method.equipment import ANNEALER, GLORY_HOLE, OTHER, EquipmentCost
+from meltbook.method.machines_again import machine_pairs
 from meltbook.method.melt import CAMPAIGN, Period
 from meltbook.method.melt_prices import LINES, STEPS, PriceWith
 from meltbook.method.results import Results
@@ -300,12 +301,20 @@ def _rates(known: Known) -> Iterator[Way]:
     yield rates.overhead_total
     yield opt(rates.overhead_hour) * opt(shop.ordinary_hours) if rates.overhead_total else 0.0
     hourly = [row for row in known.book.studio.equipment if row.per == "Hour" and row.hours is not None]
-    yield known.total("equipment_minute") + total(row.cost for row in hourly) / 60
-    yield known.total("equipment_load")
+    costs = [each for each in known.equipment if not each.equipment_detail]
+    yield total(each.equipment_minute for each in costs) + total(row.cost for row in hourly) / 60
+    yield total(each.equipment_load for each in costs)
     yield rates.overhead_known
     yield known.book.melt.shares.own_known
-    yield known.total("equipment_known")
-    yield known.total("equipment_driven")
+    yield sum(each.equipment_known for each in costs)
+    fed = [each for each in known.equipment if each.equipment_detail]
+    driven = total(each.equipment_driven_minute + each.equipment_driven_load for each in fed)
+    yield driven + total(each.equipment_minute + each.equipment_load for each in costs)
+
+
+def _machines(known: Known) -> Iterator[Way]:
+    price_now = _number(known.results.scalars["price_now"])
+    yield from machine_pairs(known.book.machines, known.equipment, price_now)
 
 
 def _lines(known: Known) -> Iterator[Way]:
@@ -351,7 +360,11 @@ def _losses(known: Known) -> Iterator[Way]:
     yield known.total("spent_kiln")
     yield known.products("cost_before_packing", "good_share") + known.products("piece_costed", "seconds_credit")
     yield known.total("low_hands")
-    yield known.total("low_equipment", "low_kiln")
+    hole, kiln = known.equipment[GLORY_HOLE], known.equipment[ANNEALER]
+    minutes = known.total("piece_glory_used") * hole.equipment_driven_minute
+    minutes += known.typed("minutes") * kiln.equipment_driven_minute
+    loads = known.total("piece_load_part") * total(each.equipment_driven_load for each in known.equipment)
+    yield minutes + loads
     yield known.total("low_hot") - known.products(low, "low_hands") - known.products(low, "low_equipment")
     yield known.products("low_good", "good_share") + known.products(low, "seconds_credit")
     yield known.typed("minutes")
@@ -420,6 +433,7 @@ CHECKED: dict[str, tuple[Callable[[Known], Iterator[Way]], ...]] = {
     "campaigns_add_up": (_periods,),
     "ladder_adds_up": (_ladder,),
     "pricing_adds_up": (_per_weight, _rates),
+    "machines_add_up": (_machines,),
     "piece_costs_add_up": (_lines, _losses),
     "prices_add_up": (_terms, _tags),
     "ranking_adds_up": (_lists,),

@@ -64,7 +64,12 @@ def put_together(
     else:
         change = change_tariff(side.letter, present)
     bills = check_bills(
-        studio.bills, capacity.bills, log, studio.shop.unexplained_limit, together.bills if together else None
+        studio.bills,
+        capacity.bills,
+        log,
+        studio.shop.unexplained_limit,
+        side.machines.sources,
+        together.bills if together else None,
     )
     decisions = decide(studio, melt, side.ledger, side.now, prices, log.campaign_count)
 
@@ -72,6 +77,8 @@ def put_together(
         studio, log, side.tariff, side.ledger, melt, pieces, pricing, lists, made, side.letter, decisions.pot.pot_row
     )
     book.further = further
+    book.machines, book.equipment = side.machines.rows, side.equipment
+    book.machines_unknown = side.machines.machines_unknown
     if together:
         book.furnaces_unknown = together.unknown
     verdict = run_checks(book, facts)
@@ -81,13 +88,14 @@ def put_together(
 
     for furnace_side in (log.meter, log, side.tariff, side.now, side.ledger, melt.spans, melt.shares, prices):
         results.take(furnace_side)
-    for shop_side in (rates, lists, made, picture, verdict, start, side.late, bills):
+    for shop_side in (rates, lists, made, picture, verdict, start, side.late, bills, side.machines):
         results.take(shop_side)
     for furnace_rows in (log.kinds, log.rows, side.tariff.letters, side.ledger.kinds, side.ledger.parts, melt.periods):
         results.table(furnace_rows)
     for shop_rows in (side.glasses, side.equipment, pieces, lists.ranks, lists.ranking, lists.shelf, made.pieces):
         results.table(shop_rows)
     results.table(bills.rows)
+    results.table(side.machines.rows)
     if together:
         results.take(together.made)
         results.table([bill.together for bill in bills.rows if bill.together])

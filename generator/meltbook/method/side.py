@@ -13,6 +13,7 @@ from meltbook.method.glass import GlassUse, charge_glass
 from meltbook.method.late import Late, mark_late
 from meltbook.method.letter import LetterRates, read_letter
 from meltbook.method.log_words import mark_rows
+from meltbook.method.machines import Machines, UnitPrice, work_out_machines
 from meltbook.method.melt import Melt, read_melt
 from meltbook.method.melt_prices import PriceWith, price_with
 from meltbook.method.pieces import Workshop
@@ -37,6 +38,7 @@ class Side:
     melt: Melt
     prices: PriceWith
     yearly: Sequence[Maybe]
+    machines: Machines
     equipment: list[EquipmentCost]
     rates: Rates
 
@@ -46,8 +48,11 @@ class Side:
         return Workshop(self.studio.shop, self.rates, self.equipment, self.glasses, self.prices, self.melt.shares)
 
 
-def furnace_side(studio: Studio, capacity: Capacity) -> Side:
-    """Work out the furnace of a studio that has one."""
+def furnace_side(studio: Studio, capacity: Capacity, shared: Machines | None = None) -> Side:
+    """Work out the furnace of a studio that has one.
+
+    ``shared`` are the machines of a shop with several furnaces; without it, they run on the source of the furnace.
+    """
     log = read_log(studio, capacity.log)
     tariff = read_tariff(studio.tariffs, capacity.tariffs, studio.shop.price_limit)
     price_rows(log, tariff)
@@ -64,7 +69,18 @@ def furnace_side(studio: Studio, capacity: Capacity) -> Side:
     mark_rows(log)
     prices = price_with(studio, melt, ledger, now)
 
-    equipment = equipment_costs(studio.equipment, studio.shop.minutes_a_day)
+    minutes = studio.shop.minutes_a_day
+    machines = shared or work_out_machines(
+        studio.machines, capacity.machines, {"First": price_of(now, letter)}, minutes
+    )
+    equipment = equipment_costs(studio.equipment, minutes, machines)
     yearly = overheads_yearly(studio.overheads, capacity.overheads)
     rates = bench_rates(studio, melt, prices, yearly)
-    return Side(studio, log, tariff, letter, late, now, ledger, glasses, melt, prices, yearly, equipment, rates)
+    return Side(
+        studio, log, tariff, letter, late, now, ledger, glasses, melt, prices, yearly, machines, equipment, rates
+    )
+
+
+def price_of(now: TariffNow, letter: LetterRates) -> UnitPrice:
+    """What a unit of a source's energy costs, now and under its letter."""
+    return UnitPrice(now.price_now, letter.new_all_in)

@@ -24,6 +24,7 @@ from meltbook.method.constants import (
     FAR_DATE,
     MONTHS_IN_YEAR,
 )
+from meltbook.method.equipment import under_letter
 from meltbook.method.letter import LetterRates
 from meltbook.method.melt import Melt
 from meltbook.method.melt_prices import PriceWith
@@ -227,7 +228,8 @@ def _pieces_after(
         piece.typed.model_copy(update={"tag": tag.tag_in_force})
         for piece, tag in zip(present.pieces, tags, strict=True)
     ]
-    costed = cost_pieces(tagged, len(tagged), replace(present.workshop, rates=rates), afterwards)
+    then = replace(present.workshop, rates=rates)
+    costed = cost_pieces(tagged, len(tagged), _then(then), [_then(each) for each in afterwards] if afterwards else None)
     priced = price_pieces(costed, studio.channels, studio.shop)
     found = []
     for piece, tag, cost, price in zip(present.pieces, tags, costed, priced.tags, strict=True):
@@ -248,6 +250,11 @@ def _pieces_after(
             after.retag_key = dflt(piece.typed.order, FAR_CAMPAIGN)
         found.append(after)
     return found
+
+
+def _then(workshop: Workshop) -> Workshop:
+    """A workshop whose equipment pays for its energy what the letter asks."""
+    return replace(workshop, equipment=under_letter(workshop.equipment))
 
 
 def _reprice(after: PieceAfter, cost: PieceCost, price: PiecePrice) -> None:

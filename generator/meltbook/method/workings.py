@@ -13,7 +13,8 @@ from meltbook.method.arithmetic import Maybe, calendar, flag, in_words, maybe_se
 from meltbook.method.bench import Rates
 from meltbook.method.checks import Book, unknown_channel, unknown_picture
 from meltbook.method.constants import CLOSENESS, KINDS, NEW_METER
-from meltbook.method.equipment import GLORY_HOLE, OTHER, EquipmentCost
+from meltbook.method.equipment import EquipmentCost
+from meltbook.method.machines_again import publish_machines_again
 from meltbook.method.made import Picture
 from meltbook.method.melt_prices import PriceWith
 from meltbook.method.results import Results, Value
@@ -23,7 +24,7 @@ from meltbook.studio.capacity import CHANNEL_SLOTS
 from meltbook.studio.pieces import Piece
 
 NAMED_AGAIN = ("time", "loss", "cost", "good", "made", "price", "rank", "after", *CHANNEL_SLOTS)
-NUMBER_GROUPS = 44
+NUMBER_GROUPS = 48
 """So many groups of cells must hold numbers. A studio's do, by its types: only a sheet can hold a text there."""
 
 LADDER_BARS = (
@@ -62,9 +63,10 @@ def publish_workings(
     """Add every figure that only the sheets need."""
     _names(results, book)
     _log(results, book)
-    _pieces(results, book, rates, equipment)
+    _pieces(results, book, rates)
     _counts(results, book)
     publish_ways_again(results, book, equipment)
+    publish_machines_again(results, book.machines, equipment)
     publish_pairs(Known(results, book, rates, equipment, prices))
     _bars(results, "ladder", LADDER_BARS, prices)
     _bars(results, "slice", SLICE_BARS, picture)
@@ -105,7 +107,7 @@ def _log(results: Results, book: Book) -> None:
     )
 
 
-def _pieces(results: Results, book: Book, rates: Rates, equipment: Sequence[EquipmentCost]) -> None:
+def _pieces(results: Results, book: Book, rates: Rates) -> None:
     columns: dict[str, list[Value]] = {}
 
     def put(name: str, value: Value) -> None:
@@ -126,11 +128,6 @@ def _pieces(results: Results, book: Book, rates: Rates, equipment: Sequence[Equi
             + opt(piece.cost_second) * rates.second_hired
         )
         put("low_hands", hands if named else None)
-        driven = (
-            opt(piece.cost_glory) * equipment[GLORY_HOLE].equipment_driven
-            + opt(piece.cost_other) * equipment[OTHER].equipment_driven
-        )
-        put("low_equipment", driven if named else None)
         margins = [sold.must_margin for sold in tag.sold if sold.must_margin is not None]
         put("margin_lowest", min(margins) if margins else None)
         put("shelf_held", flag(named and row.listed != "No" and not rank.shelf_shown))

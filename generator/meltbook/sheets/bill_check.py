@@ -33,6 +33,7 @@ def sheet() -> Sheet:
                     "bill_use",
                     "bill_metered",
                     "bill_estimated",
+                    "bill_estimate_used",
                     "bill_furnace",
                     "bill_known",
                     "bill_unexplained",
@@ -49,7 +50,7 @@ def sheet() -> Sheet:
                     "bill_waiting",
                     "bill_side",
                 ),
-                widths={"bill_word": 32, "bill_ref": 14},
+                widths={"bill_word": 28, "bill_ref": 14, "bill_estimate_used": 8.5},
             ),
             Words(
                 heading="What usually explains it",

@@ -50,6 +50,7 @@ def sheet() -> Sheet:
                     "piece_glass_row",
                     "piece_glass_price",
                     "piece_load_part",
+                    "piece_glory_used",
                     "cost_labour",
                     "piece_returned",
                     "piece_units_known",
@@ -75,6 +76,7 @@ def sheet() -> Sheet:
                 widths={"name_good": 17},
                 workings=(
                     "cost_before_packing",
+                    "low_loads",
                     "low_equipment",
                     "low_hands",
                     "low_hot",
@@ -104,7 +106,8 @@ def sheet() -> Sheet:
                 lines=(
                     "Rent: an amount, or 0, under Overheads on Shop, and Bench hours in an ordinary year.",
                     "Losses: Lost at the bench, or 0, in part 3 of Pieces.",
-                    "Annealing: the Annealer's cost, or 0, on Shop; for a load also Pieces a load in part 2 of Pieces.",
+                    "Annealing: the Annealer's cost, or 0, on Shop, or its rows on Equipment; for a load also "
+                    "Pieces a load in part 2 of Pieces.",
                     "Wear: parts and their expected lives on Pots and elements; or None there, for Count wear.",
                     "Raw glass: its price, or 0, on Shop.",
                     "Ownership: Purchase, or 0, under The furnace itself on Shop; above 0 also its Life.",

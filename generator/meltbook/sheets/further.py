@@ -69,7 +69,10 @@ def _first(sheet: Sheet, every: Sequence[_Own], vocabulary: Vocabulary) -> Sheet
 
 
 def _with_inputs(block: Block, vocabulary: Vocabulary) -> Block:
-    """The pieces say which furnace, and bills which source; a bill shows the use of all furnaces."""
+    """The pieces say which furnace, bills and machines which source; a bill shows the use of all furnaces."""
+    if isinstance(block, Fields) and "machines_year_use" in block.names and "machine_source" in vocabulary.columns:
+        names = tuple(name for one in block.names for name in (one, f"{one}_{SECOND_SOURCE}"))
+        return replace(block, names=names)
     if isinstance(block, Fields) and "furnace_rate" in block.names:
         intro = "Of the first furnace. Those of each stand on All furnaces; a piece takes its own furnace's."
         return replace(block, intro=intro)
@@ -83,6 +86,10 @@ def _with_inputs(block: Block, vocabulary: Vocabulary) -> Block:
         workings += ["bill_furnace", "all_bill_waiting"]
         if "bill_source" in vocabulary.columns:
             columns.insert(1, "bill_source")
+            workings += ["bill_year_use", "bill_year_unmetered"]
+    if "machine_feeds" in columns and "machine_source" in vocabulary.columns:
+        columns.insert(columns.index("machine_feeds") + 1, "machine_source")
+        workings += ["machine_second", "source_price_now", "source_new_all_in"]
     intro = block.intro
     if "bill_source" in columns:
         intro = "Each bill in the unit of its own source."

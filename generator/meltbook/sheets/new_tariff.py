@@ -99,6 +99,14 @@ _DOES = (
     ),
     ("Both", "", "", "effect_month", "effect_year"),
     (
+        "Equipment",
+        "",
+        "",
+        "effect_equipment_month",
+        "effect_equipment",
+        "Besides: the machines typed on Equipment.",
+    ),
+    (
         "Every hot day, {currency}/{weight}",
         "hot_before",
         "hot_after",
@@ -169,6 +177,8 @@ def sheet() -> Sheet:
                     "tag_verdict",
                 ),
                 workings=(
+                    "piece_more_hot",
+                    "piece_more_kiln",
                     *(
                         f"{word}_{slot}"
                         for slot in CHANNEL_SLOTS

@@ -222,6 +222,10 @@ def sheet() -> Sheet:
             ),
             Fields(heading="Bill check", names=("unexplained_used",)),
             Fields(
+                heading="Equipment",
+                names=("machines_named", "machines_complete", "machines_words", "machines_unknown"),
+            ),
+            Fields(
                 heading="Pictures",
                 names=(
                     "recent_last",
@@ -394,6 +398,29 @@ def sheet() -> Sheet:
                     "slot_earn_again",
                     "slot_watched",
                     "slot_watched_again",
+                ),
+            ),
+            Rows(
+                heading="Machines, counted again for Checks",
+                table="machines_again",
+                columns=(
+                    "machine_run_count",
+                    "machine_a_life",
+                    "machine_runs_again",
+                    "machine_turns_shared",
+                    "machine_load_hours",
+                    "machine_no_life",
+                ),
+            ),
+            Rows(
+                heading="Equipment, counted again for Checks",
+                table="equipment_again",
+                columns=(
+                    "equipment_fed",
+                    "equipment_fed_cost",
+                    "equipment_fed_low",
+                    "equipment_fed_ready",
+                    "equipment_ways",
                 ),
             ),
             Rows(

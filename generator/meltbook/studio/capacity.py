@@ -28,6 +28,7 @@ class Capacity:
     day_kinds: int = 6
     people: int = 4
     equipment: int = 3
+    machines: int = 12
     channels: int = len(CHANNEL_SLOTS)
     more: tuple[Capacity, ...] = ()
     second: int = 0

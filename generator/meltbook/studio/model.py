@@ -18,6 +18,7 @@ from meltbook.studio.decisions import Decisions
 from meltbook.studio.energy import DayKindRow, Furnace, LogRow
 from meltbook.studio.furnaces import MOST_FURNACES, MoreFurnace, Place, SecondSource
 from meltbook.studio.letter import Letter
+from meltbook.studio.machines import Machine
 from meltbook.studio.pieces import Piece
 from meltbook.studio.prices import Channel
 from meltbook.studio.shop import Equipment, Glass, Overhead, Person, Shop
@@ -38,6 +39,7 @@ class Studio(Part):
     people: tuple[Person, ...] = ()
     overheads: tuple[Overhead, ...] = ()
     equipment: tuple[Equipment, ...] = ()
+    machines: tuple[Machine, ...] = ()
     channels: tuple[Channel, ...] = ()
     tariffs: tuple[TariffRow, ...] = ()
     log: tuple[LogRow, ...] = ()
@@ -64,6 +66,7 @@ PREFIXES: dict[str, str] = {
     "people": "person_",
     "overheads": "overhead_",
     "equipment": "equipment_",
+    "machines": "machine_",
     "channels": "channel_",
     "tariffs": "tariff_",
     "log": "log_",

@@ -94,6 +94,11 @@ def _page(found: Preview) -> _Page:
             (f"Energy, {currency}/{unit}, all in", *(figures[name] for name in energy)),
             (f"Service and demand, {currency}/day", *(figures[name] for name in standing)),
             ("Both", None, None, figures["effect_month"], figures["effect_year"]),
+            *(
+                [("Equipment", None, None, figures["effect_equipment_month"], figures["effect_equipment"])]
+                if found.moves_equipment
+                else []
+            ),
         ],
         notes=[*([sentence] if isinstance(sentence, str) else []), *found.warnings],
         pieces=[(piece.name, piece.size or None, *piece.figures.values()) for piece in found.pieces],

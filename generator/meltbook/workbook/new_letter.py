@@ -90,6 +90,8 @@ FIGURES = (
     "effect_energy_month",
     "effect_standing_month",
     "effect_month",
+    "effect_equipment",
+    "effect_equipment_month",
     "retag_tolerance_used",
     "retag_count",
     "short_count",
@@ -103,8 +105,14 @@ FIGURES = (
 )
 """The single figures of a preview, by the names of their cells."""
 
-ADDED_UP = ("effect_", "late_rows", "late_waiting", "late_energy", "late_standing")
-"""What the names of figures begin with that are a furnace's own and that furnaces on one source add up to."""
+ADDED_UP = (
+    *("effect_energy", "effect_standing", "effect_year", "effect_month"),
+    *("late_rows", "late_waiting", "late_energy", "late_standing"),
+)
+"""What the names of figures begin with that are a furnace's own and that furnaces on one source add up to.
+
+What a letter does to the machines on Equipment is not among them: these are no furnace's.
+"""
 
 PIECE_FIGURES = (
     "after_tag_now",
@@ -168,6 +176,11 @@ class Preview:
             known = [value for end in ends if isinstance(value := scalars[name + end], int | float)]
             return sum(known) if known else None
         return scalars[cell_of_figure(self.book, name, self.source)]
+
+    @property
+    def moves_equipment(self) -> bool:
+        """Whether there are machines that the letter makes dearer or cheaper."""
+        return bool(self.results.scalars["effect_equipment"])
 
     @property
     def pieces(self) -> list[PieceChange]:

@@ -10,6 +10,8 @@ from meltbook.fields import (
     checks,
     collect,
     equipment,
+    machines,
+    machines_again,
     made,
     picture,
     piece_costs,
@@ -48,6 +50,8 @@ SCALARS = {
     picture: """picture_row picture_name picture_net slice_glass slice_furnace slice_colour slice_labour
         slice_equipment slice_materials slice_overhead slice_losses slice_packing slice_channel slice_left
         slice_tax slice_tag""",
+    machines: """machines_named machines_complete machines_unknown machines_words machines_sentence effect_equipment
+        effect_equipment_month machines_year_use machines_year_unmetered""",
     checks: "checks_total checks_failing checks_notes checks_state",
     start: """next_step start_last_entry start_cost_hot start_cost_line start_pieces_final ladder_sentence
         kinds_sentence piece_sentence""",
@@ -56,8 +60,21 @@ SCALARS = {
 COLUMNS = {
     (shop, "people"): "person_role person_rate person_hired",
     (shop, "overheads"): "overhead_name overhead_category overhead_amount overhead_per overhead_yearly",
-    (equipment, "equipment"): """equipment_name equipment_cost equipment_per equipment_hours equipment_minute
-        equipment_load equipment_driven equipment_known""",
+    (equipment, "equipment"): """equipment_name equipment_cost equipment_per equipment_hours equipment_no
+        equipment_detail equipment_detail_ready equipment_detail_minute equipment_detail_load equipment_typed_minute
+        equipment_minute equipment_load equipment_driven_minute equipment_driven_load equipment_more_minute
+        equipment_more_load equipment_counted equipment_known equipment_twice""",
+    (machines, "machines"): """machine_name machine_feeds machine_use machine_per machine_hours machine_metered
+        machine_metered_runs machine_price machine_runs machine_purchase machine_worth_end machine_life machine_upkeep
+        machine_named machine_feeds_row machine_use_used machine_price_used machine_price_after machine_energy
+        machine_own_year machine_own machine_cost machine_way machine_turns machine_group_turns machine_part
+        machine_a_minute machine_a_load machine_minute machine_load machine_driven_minute machine_driven_load
+        machine_more machine_more_minute machine_more_load machine_year_use machine_on_bill machine_unmetered
+        machine_year_more machine_ready machine_says machine_nameless machine_runs_missing""",
+    (machines_again, "machines_again"): """machine_run_count machine_a_life machine_runs_again machine_turns_shared
+        machine_load_hours machine_no_life""",
+    (machines_again, "equipment_again"): """equipment_fed equipment_fed_cost equipment_fed_low equipment_fed_ready
+        equipment_ways""",
     (
         pieces,
         "pieces",
@@ -70,10 +87,14 @@ COLUMNS = {
         piece_listed""",
     (piece_costs, "piece_costs"): """piece_drawn_used cost_furnace piece_furnace_units piece_glass_row
         piece_glass_price cost_glass cost_colour cost_gaffer cost_first cost_second cost_off piece_load_part
+        piece_glory_used
         cost_glory cost_anneal cost_other cost_materials cost_overhead spent_hot spent_kiln kiln_share
         good_share
         seconds_credit spent_started cost_before_packing cost_loss cost_packing cost_good cost_lines""",
-    (piece_low, "piece_low"): """low_hot low_kiln low_good own_cost_hot own_cost_kiln cost_not_own
+    (
+        piece_low,
+        "piece_low",
+    ): """low_loads low_equipment low_hot low_kiln low_good own_cost_hot own_cost_kiln cost_not_own
         bench_hours_good own_hours_good miss_rent miss_losses miss_annealing miss_wear miss_glass miss_own
         piece_missing_list piece_missing piece_final""",
     (prices, "channels"): """channel_name channel_tag_share channel_commission channel_fee channel_fee_base
@@ -107,7 +128,8 @@ CHECK_IDS = """log_kinds log_numbers log_dates log_gaps readings_back meter_chan
         log_formulas
     log_rows use_adds_up cost_adds_up days_add_up tariff_adds_up wear_adds_up campaigns_add_up ladder_adds_up
     pricing_adds_up
-    shop_numbers inputs_missing piece_names piece_costs_add_up prices_add_up ranking_adds_up unknown_names
+    shop_numbers inputs_missing piece_names equipment_once equipment_rows machines_add_up piece_costs_add_up
+    prices_add_up ranking_adds_up unknown_names
     furnace_recovered log_room below_last stray_prices list_full letter_size"""
 NOTES = {"tariff_block", "charges_asked", "waiting", "furnace_recovered", "stray_prices", "list_full", "letter_size"}
 

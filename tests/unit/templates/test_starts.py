@@ -96,10 +96,11 @@ KNOWN_WORDS = frozenset(
     re.findall(
         r"\S+",
         """
-    A Add All Amber An April Away Batch Before Below Bench Between Blow Bottle Bowl Bud Buoy Burner Candle
-    Campaign Carafe Change Changed Charge Charges Checks Christmas Clear Closed Cold Colour Contract Copying Cost Costs
+    A Add All Amber An Annealer April Away Batch Before Below Bench Between Blow Bottle Bowl Bud Buoy Burner Candle
+    Campaign Carafe Change Changed Charge Charges Checks Christmas Clear Closed Cold Colour Compressor Contract Copying
+    Cost Costs
     Count Crack Cracked Date Day Days December Don't Door Draw Drifted EUR Electricity Elements
-    Energy Every February Fills First Floor Foundry Gallery Garden Gas Gathers Glass Hairline Hand Harbour Heat
+    Energy Every February Fills First Floor Foundry Gallery Garden Gas Gathers Glass Glory Hairline Hand Harbour Heat
     Holiday Hot Hour How Idle If In Insert Insurance It January LOOK Lakeside Lamp Last Leaking Leave
     Left Letter Lights Load Local Lost Lowest MJ March Margin Market Measured Measuring Melting
     Month More NOTE Net New No Not November October Office Oil Old One Only Other Own Paid
@@ -391,6 +392,7 @@ CAUTIONS = {
     "fibre_dust",
     "batch_dust",
     "hot_unattended",
+    "annealing",
     "wiring",
     "gas",
     "cracked_pot",

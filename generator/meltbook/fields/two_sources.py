@@ -1,0 +1,118 @@
+"""Equipment in a book with two sources of energy: which of them a machine runs on, and what that changes."""
+
+from __future__ import annotations
+
+from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
+from meltbook.fields.machine_words import TYPED_USE, counted
+from meltbook.studio.furnaces import SECOND_SOURCE
+
+OF_MACHINE: dict[str, str] = {"price_now": "source_price_now", "new_all_in": "source_new_all_in"}
+"""What a machine reads of its own source in place of the first one's."""
+OF_BILL: dict[str, str] = {
+    "machines_year_use": "bill_year_use",
+    "machines_year_unmetered": "bill_year_unmetered",
+}
+"""What a bill reads of its own source."""
+
+_FIRST, _SECOND = "machine_second.all,0", "machine_second.all,1"
+_USE = "SUMIFS(machine_year_use.all,machine_on_bill.all,1,{source})"
+_UNMETERED = "SUMIFS(machine_year_use.all,machine_on_bill.all,1,machine_unmetered.all,1,{source})"
+
+FORMULAS: dict[str, str] = {
+    "effect_equipment": f'IF(COUNT(new_all_in,new_all_in_{SECOND_SOURCE})=0,"",SUM(machine_year_more.all))',
+    "machines_year_use": _USE.format(source=_FIRST),
+    "machines_year_unmetered": _UNMETERED.format(source=_FIRST),
+    "machine_typed_use": counted((*TYPED_USE, "machine_source")),
+}
+"""Formulas that say something else with two sources; none of them needs anything."""
+
+PRICES_OF_IT = (
+    'SUM(machine_price_used.all)-SUMIFS(machine_on_bill.all,machine_source.all,"Second")'
+    f"*(SUM(price_now_{SECOND_SOURCE})-SUM(price_now))"
+)
+"""One way of the pair that compares the prices of machines."""
+
+
+def machine_source() -> Input:
+    """Which source a machine runs on."""
+    return Input(
+        "machine_source",
+        "Source",
+        Shape.TEXT,
+        note="First or Second, as on All furnaces. Blank is the first.",
+        typed=Typed(choices=("First", "Second")),
+    )
+
+
+def of_machines(rows: int) -> Table:
+    """The source of each machine, and what it reads of it."""
+
+    def read(name: str, label: str) -> Figure:
+        return Figure(
+            f"source_{name}",
+            label,
+            Shape.RATE,
+            unit="{currency} a unit",
+            note="Of the machine's source.",
+            formula=f"IF(machine_second=1,{name}_{SECOND_SOURCE},{name})",
+        )
+
+    return Table(
+        "machine_sources",
+        "Sources of the machines",
+        (
+            Figure(
+                "machine_second",
+                "On the second source",
+                Shape.COUNT,
+                note="1 if it is.",
+                formula='IF(AND(machine_named=1,machine_source="Second"),1,0)',
+            ),
+            read("price_now", "Price now"),
+            read("new_all_in", "Price under the letter"),
+        ),
+        rows=rows,
+        aligned="machines",
+    )
+
+
+def in_a_year() -> tuple[Item, ...]:
+    """What the machines on the second source use in a year."""
+
+    def energy(name: str, label: str, note: str, formula: str) -> Figure:
+        return Figure(f"{name}_{SECOND_SOURCE}", label, Shape.ENERGY, unit="as billed", note=note, formula=formula)
+
+    return (
+        energy(
+            "machines_year_use",
+            "Equipment on the second source, energy a year",
+            "Of machines that its bill has.",
+            _USE.format(source=_SECOND),
+        ),
+        energy(
+            "machines_year_unmetered",
+            "The same without a meter",
+            "Of those without a meter of their own.",
+            _UNMETERED.format(source=_SECOND),
+        ),
+    )
+
+
+def of_bills() -> tuple[Figure, ...]:
+    """What the machines on a bill's source use in a year."""
+
+    def whose(name: str, label: str) -> Figure:
+        return Figure(
+            OF_BILL[name],
+            label,
+            Shape.ENERGY,
+            unit="as billed",
+            note="On the source of the bill.",
+            formula=f'IF(bill_source="Second",{name}_{SECOND_SOURCE},{name})',
+            nonzero=("bill_given",),
+        )
+
+    return (
+        whose("machines_year_use", "Equipment, a year"),
+        whose("machines_year_unmetered", "Without a meter, a year"),
+    )
