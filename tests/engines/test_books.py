@@ -28,6 +28,8 @@ from tests.engines.runners import Engine, Formulas, LibreOffice
 from tests.engines.values import read_values
 from tests.strategies.bills import BILLS, bill_studios, gas_studios
 from tests.strategies.letters import LETTERS, letter_studios
+from tests.strategies.machines import ROOM as MACHINES
+from tests.strategies.machines import machine_studios
 from tests.strategies.studios import MANY_TARIFFS, SMALL, TINY, corpus
 from tests.strategies.ties import ties
 from tests.worked.cases import CAPACITY, load_cases
@@ -154,6 +156,11 @@ def test_a_few_letters(quick_engine: Engine, tmp_path: Path) -> None:
 def test_gas_and_bills(quick_engine: Engine, tmp_path: Path) -> None:
     """Every unit that energy is billed in, and bills of every awkward kind."""
     assert_all_agree(quick_engine, poisoned_all(gas_studios() | bill_studios(), BILLS, tmp_path), tmp_path)
+
+
+def test_machines(quick_engine: Engine, tmp_path: Path) -> None:
+    """Machines of each way to run, alone and shared, on every price, with everything that can be missing."""
+    assert_all_agree(quick_engine, poisoned_all(machine_studios(), MACHINES, tmp_path), tmp_path)
 
 
 @pytest.mark.exhaustive

@@ -16,9 +16,11 @@ from tests.engines.books import (
     expected_cells,
     formula_cells,
     poisoned,
+    poisoned_all,
 )
 from tests.engines.runners import Engine, Formulas
 from tests.strategies.furnaces import furnace_studio, rooms
+from tests.strategies.machines import ROOM, machines_on_two_sources
 from tests.strategies.studios import TINY
 
 QUICK = ((2, 1, True), (3, 3, False))
@@ -57,6 +59,13 @@ def test_two_and_three_furnaces(engine: Engine, tmp_path: Path) -> None:
     assert_all_agree(engine, books, tmp_path)
 
 
+def test_machines_on_two_sources(engine: Engine, tmp_path: Path) -> None:
+    """Each machine and each bill reads its source; with one source there is nothing to choose."""
+    books = poisoned_all(machines_on_two_sources(), ROOM, tmp_path)
+    assert_stored_right(books)
+    assert_all_agree(engine, books, tmp_path)
+
+
 @pytest.mark.exhaustive
 @pytest.mark.parametrize("furnaces", range(2, MOST_FURNACES + 1))
 def test_up_to_six_furnaces(engine: Engine, furnaces: int, tmp_path: Path) -> None:
@@ -78,6 +87,7 @@ def test_two_furnaces_in_a_slow_engine(formulas_engine: Formulas, tmp_path: Path
             "part_kinds": base.part_kinds[: TINY.part_kinds],
             "ledger": base.ledger[: TINY.ledger],
             "bills": base.bills[: TINY.bills],
+            "machines": base.machines[: TINY.machines],
             "more_furnaces": tuple(_short(more) for more in base.more_furnaces),
         }
     )

@@ -20,12 +20,14 @@ from meltbook.studio.model import Studio
 T = TypeVar("T")
 
 GLASSES = ("Clear", "Cullet", "Opal", "Jade")
-LETTERS, DECISIONS, BILLS = 10_000, 20_000, 30_000
-"""Letters, decisions and bills have dice of their own, so that the rest of a studio is what it was without them."""
+LETTERS, DECISIONS, BILLS, MACHINES = 10_000, 20_000, 30_000, 40_000
+"""Letters, decisions, bills and machines have dice of their own: the rest of a studio is what it was without them."""
 
 KINDS_OF_PART = ("Pot", "Elements", "Door", "Burner", "Floor")
 RUN = ("Heat-up", "Heat-up", "Charge", "Blow", "Charge", "Idle", "Cold")
 """A campaign as a studio runs it; the dice leave some out and repeat others."""
+
+FED = ("Glory hole", "Annealer", "Other equipment")
 
 Row = dict[str, Any]
 
@@ -119,6 +121,7 @@ def invented(seed: int, room: Capacity, filled: float = 1.0, odd: float = 0.0) -
         "decisions": _decisions(Dice(DECISIONS + seed, 0.75 * filled, odd), room.part_kinds),
         "bills": [_bill(dice, days) for dice in [Dice(BILLS + seed, 0.95 * filled, odd)] for _ in range(6)],
     }
+    data |= _machines(Dice(MACHINES + seed, 0.85 * filled, odd), data["equipment"], room.machines)
     return Studio.model_validate(data)
 
 
@@ -391,3 +394,27 @@ def _bill(dice: Dice, days: Sequence[date]) -> Row:
         ref="May",
     )
     return bill
+
+
+def _machines(dice: Dice, equipment: Sequence[Row], rows: int) -> Row:
+    """Machines for the equipment on Shop, some of which loses its typed cost to them."""
+    kept = [{} if dice.chance(0.6) else row for row in equipment]
+    machines = []
+    for number in range(1, rows + 1):
+        row = dice.row(
+            feeds=dice.of((*FED, *FED, None)),
+            use=dice.number(0.5, 60),
+            hours=dice.number(3, 20) if dice.chance(0.4) else None,
+            metered=dice.number(10, 90) if dice.chance(0.4) else None,
+            metered_runs=dice.number(1, 9),
+            price=dice.number(0.5, 4) if dice.chance(0.3) else None,
+            runs=dice.number(20, 900),
+            purchase=dice.number(400, 9000),
+            worth_end=dice.number(10, 300),
+            life=dice.number(4, 20),
+            upkeep=dice.number(20, 400),
+        )
+        if not dice.odd():
+            row |= {"per": dice.of(("Hour", "Hour", "Day", "Load", "Load"))}
+        machines.append(row if dice.odd() else row | {"name": f"Machine {number}"})
+    return {"equipment": kept, "machines": machines}

@@ -13,10 +13,13 @@ from meltbook.studio.model import Studio
 from meltbook.studio.starts import load_start
 from meltbook.studio.wear import LedgerRow, PartKind
 from tests.mutation.invented import invented
+from tests.strategies.machines import machine_studios
 from tests.strategies.studios import corpus
 from tests.worked.cases import load_cases
 
-ROOM = Capacity(log=28, tariffs=8, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5, bills=6)
+ROOM = Capacity(
+    log=28, tariffs=8, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5, bills=6, machines=5
+)
 """One size for all, so that each mutant is made ready once."""
 
 SOME_BLANK = (20, 21, 22, 23, 24, 25, 27, 28, 29, 31, 32, 33, 35, 36, 37, 38)
@@ -24,7 +27,7 @@ ODD = (60, 63, 64, 67, 68, 70, 71, 73, 74, 77, 78, 79, 80, 81, 82, 86, 88, 89)
 HALF_BLANK = (42, 47)
 """Throws of the dice that killed a mutant which none before did, of 64 that were tried."""
 
-TABLES = ("tariffs", "ledger", "part_kinds", "glasses", "overheads", "pieces", "channels", "log", "bills")
+TABLES = ("tariffs", "ledger", "part_kinds", "glasses", "overheads", "pieces", "channels", "log", "bills", "machines")
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,5 +246,6 @@ def scenes() -> list[Scene]:
     found += [Scene(f"invented {seed}, some blank", invented(seed, ROOM, 0.85, 0.04)) for seed in SOME_BLANK]
     found += [Scene(f"invented {seed}, odd", invented(seed, ROOM, 0.95, 0.15)) for seed in ODD]
     found += [Scene(f"invented {seed}, half blank", invented(seed, ROOM, 0.5, 0.1)) for seed in HALF_BLANK]
+    found += [Scene(f"machines: {name}", cut(studio)) for name, studio in machine_studios().items()]
     found += [Scene(f"generated {at}", studio) for at, studio in enumerate(corpus(24, ROOM))]
     return found

@@ -37,6 +37,10 @@ def furnace_studio(seed: int, furnaces: int, *, second: bool = True) -> Studio:
         piece.model_copy(update={"furnace": chance.of(None, *called, *([called[-1].upper(), "Gone"]))})
         for piece in base.pieces
     )
+    machines = tuple(
+        row.model_copy(update={"source": chance.of(None, "First", "Second")} if second else {"source": None})
+        for row in base.machines
+    )
     bills = tuple(bill.model_copy(update={"source": chance.of(None, "First", "Second")}) for bill in base.bills)
     machines = tuple(
         machine.model_copy(update={"source": chance.of(None, "First", "Second") if second else None})

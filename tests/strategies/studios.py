@@ -20,14 +20,18 @@ from meltbook.studio.capacity import Capacity
 from meltbook.studio.model import Studio
 from tests.strategies import furnace_side, shop_side
 from tests.strategies.chance import Chance, dice, drawn, without_blanks
+from tests.strategies.machines import machines, without_costs_of
 
-SMALL = Capacity(log=28, tariffs=8, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5, bills=5)
-MANY_TARIFFS = Capacity(
-    log=28, tariffs=40, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5, bills=2
+SMALL = Capacity(
+    log=28, tariffs=8, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5, bills=5, machines=5
 )
-TINY = Capacity(log=10, tariffs=3, ledger=3, part_kinds=2, glasses=2, overheads=2, pieces=2, campaigns=2, bills=1)
+MANY_TARIFFS = Capacity(
+    log=28, tariffs=40, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5, bills=2, machines=2
+)
+TINY = Capacity(
+    log=10, tariffs=3, ledger=3, part_kinds=2, glasses=2, overheads=2, pieces=2, campaigns=2, bills=1, machines=2
+)
 
-MOST_MACHINES = 6
 ODD_PERCENT = (0, 2, 2, 6, 15)
 """How many of a hundred choices are odd ones, in studios of different owners."""
 
@@ -61,9 +65,8 @@ def generated(chance: Chance, capacity: Capacity = SMALL) -> Studio:
     data["furnace"] |= heat
     data["shop"] |= {"energy_unit": unit, **without_blanks({"unexplained_limit": chance.of(None, 0.0, 0.4, 1.0)})}
     data["bills"] = furnace_side.bills(chance, capacity.bills, first)
-    data["machines"] = shop_side.machines(chance, MOST_MACHINES)
-    if data["machines"]:
-        data["equipment"] = shop_side.equipment_beside(chance, data["equipment"])
+    data["machines"] = machines(chance, capacity.machines)
+    data["equipment"] = without_costs_of(chance, data["equipment"], data["machines"])
     return Studio.model_validate(data)
 
 

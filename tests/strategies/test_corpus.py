@@ -15,6 +15,16 @@ import pytest
 from meltbook.method import Results, compute
 from meltbook.method.bills import EXPLAINED, MORE_BILLED, MORE_COUNTED, ROWS_WAIT
 from meltbook.method.constants import AT_A_LOSS, FAULT_WORDS, FLOW_WORDS, NO_TAG
+from meltbook.method.machines import (
+    CHOOSE,
+    COUNTED,
+    TYPE_ENERGY,
+    TYPE_HOURS,
+    TYPE_LIFE,
+    TYPE_MINUTES,
+    TYPE_RUNS,
+    TYPE_TARIFF,
+)
 from meltbook.method.results import Value
 from meltbook.studio.model import Studio
 from meltbook.units import BILLED_KILOJOULES
@@ -35,9 +45,10 @@ ONLY_IF_TYPED_OVER = {
     "ranking_strange",
     "list_strange",
     "replace_not",
+    "machines_unknown",
 }
-"""Figures that stay as they are until somebody types over a formula, or a text where a number belongs; and one
-sentence that another one quotes.
+"""Figures that stay as they are until somebody types over a formula, or a text where a number belongs, or a word that
+is on no list; and one sentence that another one quotes.
 """
 
 
@@ -85,6 +96,7 @@ def test_every_word_is_said() -> None:
     # A text where a number belongs can't be in a studio; the unit tests of the formulas have it.
     words = {AT_A_LOSS, NO_TAG, *FAULT_WORDS, *FLOW_WORDS, "OK", "LOOK", "NOTE"} - {FAULT_WORDS[1]}
     words |= {ROWS_WAIT, EXPLAINED, MORE_BILLED, MORE_COUNTED}
+    words |= {COUNTED, CHOOSE, TYPE_ENERGY, TYPE_TARIFF, TYPE_LIFE, TYPE_RUNS, TYPE_MINUTES, TYPE_HOURS}
     assert sorted(word for word in words if said[word] < ENOUGH) == []
 
 
@@ -97,6 +109,12 @@ def _log(studio: Studio) -> list[str | None]:
 
 def _billed_in(unit: str) -> Situation:
     return lambda studio, _: studio.shop.energy_unit == unit
+
+
+def _between(results: Results, part: str, paid: str) -> bool:
+    """Whether some machine takes a part of the pieces, but not all of them."""
+    parts = zip(results.columns[part], results.columns[paid], strict=True)
+    return any(isinstance(each, float) and 0 < each < 1 and bool(by) for each, by in parts)
 
 
 SITUATIONS: dict[str, Situation] = {
@@ -195,6 +213,22 @@ SITUATIONS: dict[str, Situation] = {
         bill.start and bill.end and bill.end < bill.start for bill in studio.bills
     ),
     "no bills": lambda studio, _: not studio.bills,
+    "no machines": lambda studio, _: not studio.machines,
+    "as many machines as there is room for": lambda studio, _: len(studio.machines) == SMALL.machines,
+    "machines that share the loads": lambda _, results: _between(results, "machine_part", "machine_a_load"),
+    "machines that share the minutes": lambda _, results: _between(results, "machine_part", "machine_a_minute"),
+    "a machine on a price of its own": lambda studio, _: any(row.name and row.price for row in studio.machines),
+    "a machine with its own meter": lambda studio, _: any(row.metered and row.metered_runs for row in studio.machines),
+    "a machine without a name": lambda _, results: 1 in results.columns["machine_nameless"],
+    "machines that don't say how often they run": lambda _, results: 1 in results.columns["machine_runs_missing"],
+    "equipment typed twice": lambda _, results: 1 in results.columns["equipment_twice"],
+    "a letter that moves machines": lambda _, results: any(
+        isinstance(more, float) and more != 0 for more in results.columns["piece_more_kiln"]
+    ),
+    "a bill that takes the machines": lambda studio, results: any(
+        used and bill.estimated is None
+        for bill, used in zip(studio.bills, results.columns["bill_estimate_used"], strict=False)
+    ),
     "yen": lambda studio, _: studio.shop.currency == "JPY",
     "dinars of three digits": lambda studio, _: studio.shop.currency == "KWD",
     "a step finer than the smallest coin": lambda _, results: results.scalars["tags_on_grid"] == 0,

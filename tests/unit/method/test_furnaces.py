@@ -151,6 +151,80 @@ def test_bills_of_two_sources() -> None:
     assert number(results, "price_standing_second") == 0
 
 
+MACHINES: list[dict[str, Any]] = [
+    {"name": "Hole", "feeds": "Glory hole", "use": 6.0, "per": "Hour", "runs": 365.0, "source": "Second"},
+    {
+        "name": "Box",
+        "feeds": "Annealer",
+        "use": 20.0,
+        "per": "Load",
+        "runs": 73.0,
+        "metered": 40.0,
+        "metered_runs": 2.0,
+    },
+    {"name": "Pump", "use": 2.0, "per": "Day", "runs": 365.0, "source": "First"},
+]
+"""6 of the second source in each of 365 hours; of the first 20 in each of 73 loads, metered, and 2 a day."""
+
+SECOND = {"tariffs": [{"start": date(2026, 1, 1), "price": 0.3}], "energy_unit": "kWh"}
+
+
+def on_two_sources(**changes: Any) -> Results:
+    more = [{**shop()["more_furnaces"][0], "source": "Second"}]
+    return run(more_furnaces=more, **{"second_source": SECOND, "machines": MACHINES, **changes})
+
+
+def test_machines_are_the_shops_and_cost_what_their_source_costs() -> None:
+    results = on_two_sources()
+    # 6 x 0.3 an hour from the second, 20 x 0.2 a load and 2 x 0.2 a day from the first
+    assert results.columns["machine_cost"][:3] == pytest.approx([1.8, 4.0, 0.4])
+    assert number(results, "equipment_minute", 1) == pytest.approx(0.03)
+    assert results.columns["cost_glory"][:3] == pytest.approx([0.9, 0.3, 0.3])  # of either furnace's pieces
+    assert results.columns["machine_second"][:4] == [1, 0, 0, 0]
+    assert results.columns["source_price_now"][:4] == pytest.approx([0.3, 0.2, 0.2, 0.2])
+    assert number(results, "machines_named") == 3
+
+
+def test_the_year_of_machines_counts_on_the_bill_of_their_source() -> None:
+    days = {"start": FIRST, "end": date(2026, 3, 11), "use": 2000.0}
+    bills = [
+        days,
+        {**days, "source": "Second"},
+        {**days, "metered": 40.0},
+        {**days, "source": "First", "estimated": 5.0},
+    ]
+    results = on_two_sources(bills=bills)
+    assert (number(results, "machines_year_use"), number(results, "machines_year_use_fuel")) == (2190, 2190)
+    assert number(results, "machines_year_unmetered") == 730  # the box has its own meter
+    assert number(results, "machines_year_unmetered_fuel") == 2190
+    # ten days each: 1460 + 730 of the first, 2190 of the second; the pump's alone where meters are typed
+    assert results.columns["bill_estimate_used"] == pytest.approx([60, 60, 20, 5])
+    assert results.columns["bill_year_use"] == pytest.approx([2190, 2190, 2190, 2190])
+    assert results.columns["bill_year_unmetered"] == pytest.approx([730, 2190, 730, 730])
+    assert number(results, "bill_known", 2) == pytest.approx(250 + 60)
+
+
+def test_furnaces_on_one_source_count_machines_once() -> None:
+    results = run(machines=MACHINES)
+    assert results.columns["machine_cost"][:3] == pytest.approx([1.2, 4.0, 0.4])
+    assert number(results, "machines_year_use") == 2190 + 2190
+    assert "machine_second" not in results.columns
+    assert number(results, "machines_named") == 3
+    assert results.value("machines_sentence") == "All 3 machines are counted."
+
+
+def test_a_letter_for_the_second_source_moves_its_machines_alone() -> None:
+    letter = {"letter_start": date(2026, 4, 1), "letter_price": 0.4}
+    results = on_two_sources(second_source={**SECOND, "letter": letter})
+    assert results.columns["machine_more"][:3] == pytest.approx([0.6, 0, 0])
+    assert results.columns["source_new_all_in"][:3] == [pytest.approx(0.4), None, None]
+    assert number(results, "effect_equipment") == pytest.approx(219)
+    # the vase is drawn from the first furnace, whose rate stays: 30 minutes x 0.6 / 60
+    vase = number(results, "cost_after", 1) - number(results, "cost_good", 1)
+    assert vase == pytest.approx(0.3) == pytest.approx(number(results, "piece_more_hot", 1))
+    assert on_two_sources().value("effect_equipment") is None
+
+
 def test_without_a_pricing_date_the_latest_of_all_logs_is_taken() -> None:
     later = [{**SMALL_LOG[0], "date": date(2026, 4, 1)}, SMALL_LOG[1]]
     more = [{**shop()["more_furnaces"][0], "log": later}]
