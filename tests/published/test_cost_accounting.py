@@ -64,6 +64,32 @@ def test_straight_line_depreciation(tmp_path: Path) -> None:
     assert both(tmp_path, furnace=furnace).number("own_yearly") == answer("straight_line")
 
 
+def test_a_machine_by_years_and_by_units(tmp_path: Path) -> None:
+    """Source: Accounting Principles: A Business Perspective, Exhibit 83, both ways to the same asset.
+
+    (54,000 - 4,000) / 10 = 5,000 a year. Its 50,000 units are 5,000 in each of ten years: 5,000 / 5,000 = 1.00 each.
+    An annealer that uses nothing is typed, so that owning it is all that a load costs, and a piece that fills one.
+    """
+    posed, by_units = given("straight_line"), given("units_of_production")
+    units = (by_units["cost"] - by_units["worth_at_the_end"]) / by_units["a_unit"]
+    annealer = {
+        "name": "Asset",
+        "feeds": "Annealer",
+        "use": 0,
+        "per": "Load",
+        "runs": units / posed["years"],
+        "purchase": posed["cost"],
+        "worth_end": posed["worth_at_the_end"],
+        "life": posed["years"],
+    }
+    book = shop(tmp_path, [{"name": "Unit", "per_load": 1}], machines=[annealer])
+    assert book.number("machine_own_year", 1) == answer("straight_line")
+    assert book.number("machine_own", 1) == pytest.approx(by_units["a_unit"])
+    assert book.number("cost_anneal", 1) == pytest.approx(by_units["a_unit"])
+    # What nobody would spend less without the piece stays out of its lowest price.
+    assert book.number("low_kiln", 1) == 0
+
+
 @pytest.mark.parametrize("which", range(2))
 def test_depreciation_by_use(tmp_path: Path, which: int) -> None:
     """Source: Accounting Principles: A Business Perspective, Exhibit 83, units of production.
