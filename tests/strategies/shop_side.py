@@ -98,38 +98,6 @@ def equipment(chance: Chance) -> list[Row]:
     ]
 
 
-def machines(chance: Chance, most: int) -> list[Row]:
-    """Equipment in detail; most of it typed in full, and several of a kind, so that some share the pieces."""
-    if not chance.likely(75):
-        return []
-    return [without_blanks(_machine(chance, number)) for number in range(chance.whole(1, most))]
-
-
-def _machine(chance: Chance, number: int) -> Row:
-    if chance.strange():
-        return {}
-    return {
-        "name": chance.odd(f"Machine {number}", None),
-        "feeds": chance.of("Glory hole", "Glory hole", "Annealer", "Annealer", "Other equipment", None),
-        "use": chance.odd(chance.of(31.0, 2.2, 0.1, 0.0, 13.5), None),
-        "per": chance.odd(chance.of("Hour", "Hour", "Day", "Load"), None),
-        "hours": chance.odd(chance.of(None, None, 14.0, 0.3), 0.0),
-        "metered": chance.of(None, None, 120.0, 0.7),
-        "metered_runs": chance.odd(chance.of(None, 30.0, 3.0), 0.0),
-        "price": chance.of(None, None, None, 2.4, 0.0),
-        "runs": chance.odd(chance.of(180.0, 60.0, 420.0), None, 0.0),
-        "purchase": chance.of(None, 3000.0, 950.0, 0.0),
-        "worth_end": chance.of(None, 200.0, 950.0),
-        "life": chance.odd(chance.of(12.0, 7.0), None, 0.0),
-        "upkeep": chance.of(None, 45.0, 0.3, 0.0),
-    }
-
-
-def equipment_beside(chance: Chance, typed: list[Row]) -> list[Row]:
-    """The costs typed on Shop where machines are typed too: most of them are left blank for these."""
-    return [row if chance.likely(30) else {key: value for key, value in row.items() if key != "cost"} for row in typed]
-
-
 def glasses(chance: Chance, most: int) -> list[Row]:
     return [
         without_blanks({"name": name, "price": chance.odd(chance.of(0.85, 1.1, 0.1), None, 0.0)})

@@ -11,7 +11,7 @@ workbook's formulas, so where both agree on every cell, both are probably right.
 ``tariff``         what energy costs on which day
 ``wear``           pots, elements and what else wears out
 ``melt``           what the glass cost; ``melt_prices``: what it is expected to cost; ``glass``
-``equipment``      glory hole, annealer; ``bench``: the rates that pieces are costed with
+``equipment``      glory hole, annealer; ``machines``: each in detail; ``bench``: the rates that pieces are costed with
 ``pieces``         what a piece costs; ``prices``: its tag; ``ranking``: the lists; ``made``: what was made
 ``letter``         a letter from the utility that is not in force yet; ``late``: the logged rows that it reaches
 ``tariff_change``  what it does to rates, costs and tags; ``take_over``: acting on it

@@ -136,13 +136,13 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
     )
     results = put_together(sides[0], capacity, facts, together)
     _carry(results)
-    _restore_source(results, _source(studio, capacity, "First", day))
+    _restore_source(results, _of_its_own(sources["First"], capacity, "First"))
     ends = name_ends(len(sides))
     for place, (end, furnace, side) in enumerate(zip(ends[1:], furnaces[1:], sides[1:], strict=True)):
         own = put_together(side, furnace.capacity, facts.of_further(place), further=True)
         _append(results, _of_a_furnace(own), end)
     if studio.second_source:
-        _append(results, _of_a_source(_source(studio, capacity, "Second", day)), SOURCE_ENDS["Second"])
+        _append(results, _of_a_source(_of_its_own(sources["Second"], capacity, "Second")), SOURCE_ENDS["Second"])
 
     results.put(logs_next_day=next_day, minutes_rate=minutes, minutes_rate_after=minutes_after)
     results.put(any_rate_after=1 if together.any_after else None, letters_given=given)
@@ -213,17 +213,18 @@ def _carried(row: TariffRow, part: float) -> TariffRow:
     return row.model_copy(update={"service_share": service, "demand_share": demand})
 
 
-def _source(studio: Studio, capacity: Capacity, source: str, day: dict[str, object]) -> Results:
-    """A source's own figures, whole: those of a studio on it that has logged nothing."""
-    return put_together(_source_side(studio, capacity, source, day), _source_rows(capacity, source), SheetFacts())
-
-
 def _source_side(studio: Studio, capacity: Capacity, source: str, day: dict[str, object]) -> Side:
+    """A source whole: the side of a studio on it that has its machines, and has logged nothing."""
     two = studio.second_source is not None
     theirs = tuple(row for row in studio.machines if not two or (row.source or "First") == source)
     bare = {"log": (), "ledger": (), "pieces": (), "bills": (), "machines": theirs}
     view = _on_source(studio, source, day).model_copy(update=bare)
     return furnace_side(view, _source_rows(capacity, source))
+
+
+def _of_its_own(source: Side, capacity: Capacity, name: str) -> Results:
+    """A source's own figures."""
+    return put_together(source, _source_rows(capacity, name), SheetFacts())
 
 
 def _source_rows(capacity: Capacity, source: str) -> Capacity:
