@@ -71,14 +71,7 @@ NUMBERS_OF_A_FURNACE = 13
 NUMBERS_OF_A_SOURCE = 10
 """So many groups of cells that must hold numbers are typed for a furnace, and for a source."""
 
-SOURCE_FIGURES = (
-    "price_before",
-    "price_after",
-    "standing_day_before",
-    "standing_day_after",
-    "machines_year_use",
-    "machines_year_unmetered",
-)
+SOURCE_FIGURES = ("price_before", "price_after", "standing_day_before", "standing_day_after")
 CARRIED_COLUMNS = ("tariff_standing", "tariff_standing_change", "tariff_standing_integral")
 CARRIED_FIGURES = ("standing_now", "base_standing", "new_standing")
 

@@ -152,7 +152,7 @@ def test_bills_of_two_sources() -> None:
 
 
 MACHINES: list[dict[str, Any]] = [
-    {"name": "Hole", "feeds": "Glory hole", "use": 6.0, "per": "Hour", "runs": 365.0, "source": "Second"},
+    {"name": "Hole", "feeds": "Glory hole", "use": 6.0, "per": "Hour", "runs": 730.0, "source": "Second"},
     {
         "name": "Box",
         "feeds": "Annealer",
@@ -164,7 +164,7 @@ MACHINES: list[dict[str, Any]] = [
     },
     {"name": "Pump", "use": 2.0, "per": "Day", "runs": 365.0, "source": "First"},
 ]
-"""6 of the second source in each of 365 hours; of the first 20 in each of 73 loads, metered, and 2 a day."""
+"""6 of the second source in each of 730 hours; of the first 20 in each of 73 loads, metered, and 2 a day."""
 
 SECOND = {"tariffs": [{"start": date(2026, 1, 1), "price": 0.3}], "energy_unit": "kWh"}
 
@@ -194,20 +194,20 @@ def test_the_year_of_machines_counts_on_the_bill_of_their_source() -> None:
         {**days, "source": "First", "estimated": 5.0},
     ]
     results = on_two_sources(bills=bills)
-    assert (number(results, "machines_year_use"), number(results, "machines_year_use_fuel")) == (2190, 2190)
+    assert (number(results, "machines_year_use"), number(results, "machines_year_use_fuel")) == (2190, 4380)
     assert number(results, "machines_year_unmetered") == 730  # the box has its own meter
-    assert number(results, "machines_year_unmetered_fuel") == 2190
-    # ten days each: 1460 + 730 of the first, 2190 of the second; the pump's alone where meters are typed
-    assert results.columns["bill_estimate_used"] == pytest.approx([60, 60, 20, 5])
-    assert results.columns["bill_year_use"] == pytest.approx([2190, 2190, 2190, 2190])
-    assert results.columns["bill_year_unmetered"] == pytest.approx([730, 2190, 730, 730])
-    assert number(results, "bill_known", 2) == pytest.approx(250 + 60)
+    assert number(results, "machines_year_unmetered_fuel") == 4380
+    # ten days each: 1460 + 730 of the first, 4380 of the second; the pump's alone where meters are typed
+    assert results.columns["bill_estimate_used"] == pytest.approx([60, 120, 20, 5])
+    assert results.columns["bill_year_use"] == pytest.approx([2190, 4380, 2190, 2190])
+    assert results.columns["bill_year_unmetered"] == pytest.approx([730, 4380, 730, 730])
+    assert number(results, "bill_known", 2) == pytest.approx(250 + 120)
 
 
 def test_furnaces_on_one_source_count_machines_once() -> None:
     results = run(machines=MACHINES)
     assert results.columns["machine_cost"][:3] == pytest.approx([1.2, 4.0, 0.4])
-    assert number(results, "machines_year_use") == 2190 + 2190
+    assert number(results, "machines_year_use") == 2190 + 4380
     assert "machine_second" not in results.columns
     assert number(results, "machines_named") == 3
     assert results.value("machines_sentence") == "All 3 machines are counted."
@@ -218,7 +218,7 @@ def test_a_letter_for_the_second_source_moves_its_machines_alone() -> None:
     results = on_two_sources(second_source={**SECOND, "letter": letter})
     assert results.columns["machine_more"][:3] == pytest.approx([0.6, 0, 0])
     assert results.columns["source_new_all_in"][:3] == [pytest.approx(0.4), None, None]
-    assert number(results, "effect_equipment") == pytest.approx(219)
+    assert number(results, "effect_equipment") == pytest.approx(438)
     # the vase is drawn from the first furnace, whose rate stays: 30 minutes x 0.6 / 60
     vase = number(results, "cost_after", 1) - number(results, "cost_good", 1)
     assert vase == pytest.approx(0.3) == pytest.approx(number(results, "piece_more_hot", 1))

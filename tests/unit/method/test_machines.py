@@ -100,6 +100,14 @@ def test_a_price_of_its_own() -> None:
     assert alone(use=0.5, per="Hour", price=0).machine_energy == 0
 
 
+def test_hours_of_a_load_are_for_what_is_counted_by_the_hour() -> None:
+    day = alone(feeds="Annealer", use=5, per="Day", hours=14)
+    assert (day.machine_way, day.machine_load, day.machine_minute) == (1, 0, pytest.approx(1 / 240))
+    load = alone(feeds="Annealer", use=5, per="Load", hours=14, runs=28)
+    assert (load.machine_load, load.machine_turns) == (pytest.approx(1), 28)
+    assert (alone(hours=14).machine_way, alone(hours=14).machine_part) == (0, 0)
+
+
 def test_without_a_letter_it_costs_what_it_costs_now() -> None:
     kiln = alone(use=10, per="Hour", energy=UnitPrice(0.2))
     assert (kiln.machine_price_after, kiln.machine_more) == (0.2, 0)
@@ -179,6 +187,7 @@ def test_two_that_burn_all_day_both_count_whole() -> None:
     assert [row.machine_part for row in machines.rows] == [1, 1, None, None]
     assert machines.shared[1].cost_minute == pytest.approx((12 + 6) / 240)
     assert machines.shared[1].driven_minute == 0
+    assert machines.shared[1].more_minute == pytest.approx((6 + 3) / 240)
 
 
 def test_one_by_the_hour_and_one_by_the_day_do_not_share() -> None:
