@@ -17,11 +17,16 @@ LONG_LEDGER = Capacity(log=30, tariffs=4, ledger=210, part_kinds=3, glasses=2, o
 
 
 def pot_studio(
-    failed: Sequence[float], others: Sequence[float] = (), serving: float | None = None, **known: Any
+    failed: Sequence[float],
+    others: Sequence[float] = (),
+    serving: float | None = None,
+    life: float = 130.0,
+    **known: Any,
 ) -> Studio:
     """A studio with pots that failed, pots that were taken out in time, and one in service.
 
-    ``known`` goes to the decisions; a planned change costs 1000 unless it says otherwise.
+    ``life`` is the kind's expected one. ``known`` goes to the decisions; a planned change costs 1000 unless it says
+    otherwise.
     """
     gone = {"name": "Pot", "installed": LONG_AGO, "retired": SOON_AFTER, "cost": 900.0}
     ledger: list[dict[str, Any]] = [
@@ -43,7 +48,7 @@ def pot_studio(
                 {"kind": "Blow", "days": 3},
                 {"kind": "Idle", "days": 5},
             ],
-            "part_kinds": [{"name": "Pot", "basis": "Charges", "life": 130.0}],
+            "part_kinds": [{"name": "Pot", "basis": "Charges", "life": life}],
             "ledger": ledger,
             "decisions": {"planned_typed": 1000.0, "repair_cost": 400.0, "lost_days": 6.0, "day_value": 90.0} | known,
         }

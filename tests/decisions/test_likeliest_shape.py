@@ -11,7 +11,7 @@ from itertools import pairwise
 import pytest
 from scipy import optimize, stats
 
-from meltbook.method.pot_life import FITTED, SHAPE_LEAST, SHAPE_MOST, TOO_ALIKE, TOO_FEW, Lives, read_lives
+from meltbook.method.pot_life import FITTED, NO_ROOT, SHAPE_LEAST, SHAPE_MOST, TOO_FEW, Lives, read_lives
 from meltbook.method.wear import LedgerPart
 from meltbook.studio.decisions import Decisions
 from meltbook.studio.wear import LedgerRow
@@ -104,7 +104,7 @@ def test_the_root_is_found_or_missed_with_reason() -> None:
         if score(SHAPE_LEAST) >= 0 or score(SHAPE_MOST) < 0:
             end = SHAPE_LEAST if score(SHAPE_LEAST) >= 0 else SHAPE_MOST
             assert lives.shape_fitted == end
-            assert lives.fit_code == (TOO_FEW if len(failed) < 3 else TOO_ALIKE)
+            assert lives.fit_code == (TOO_FEW if len(failed) < 3 else NO_ROOT)
             seen[f"none: {end}"] += 1
             continue
         root = optimize.brentq(score, SHAPE_LEAST, SHAPE_MOST, xtol=1e-14, rtol=1e-14)
@@ -142,5 +142,5 @@ def test_scipys_own_fit_polished() -> None:
 def test_equal_lives(size: int) -> None:
     lives = read([90.0] * size, [])
     assert lives.shape_fitted == SHAPE_MOST
-    assert lives.fit_code == (TOO_FEW if size < 3 else TOO_ALIKE)
+    assert lives.fit_code == (TOO_FEW if size < 3 else NO_ROOT)
     assert lives.scale_used == pytest.approx(90.0)

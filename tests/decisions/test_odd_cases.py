@@ -41,6 +41,9 @@ LEDGERS_TO_TELL: dict[str, tuple[Studio, int]] = {
     "lives of one use": (pot_studio([1.0, 1.0, 1.0], [1.0]), 2),
     "lives of nothing": (pot_studio([0.0, 0.0, 75.0], [0.0], serving=0.0), 1),
     "far and wide": (pot_studio([1.0, 1.0, 2.0, 900_000.0], serving=3.0), 2),
+    "short lives": (pot_studio([1.0, 2.0, 2.0, 3.0, 4.0], [1.0, 2.0], serving=1.0, repair_cost=5000.0), 3),
+    "lives shorter than a use": (pot_studio([0.4, 0.5, 0.7, 0.9], serving=0.2, repair_cost=5000.0), 3),
+    "a short life expected": (pot_studio([], [1.0], life=1.1, shape_typed=6.0, repair_cost=900.0), 0),
     "far beyond every life": (pot_studio([2.0, 2.0], serving=4000.0, shape_typed=20.0), 1),
 }
 """Ledgers, and what they can tell: 0 no failure, 1 too few, 2 no likeliest shape within bounds, 3 a fit."""

@@ -102,5 +102,5 @@ def test_the_chance_of_failing_soon() -> None:
         results = compute(pot_studio([], [50.0], serving=uses, shape_typed=1.0), LEDGERS)
         assert number(results, "fails_soon") == pytest.approx(1 - math.exp(-10 / 130), rel=1e-12)
         assert results.scalars["soon_sentence"] == (
-            f"Uses of the one in service: {uses:.0f}. Chance of failing within the next 10: 7 %."
+            f"The one in service has {uses:.0f} uses; chance of failing within the next 10: 7 %."
         )

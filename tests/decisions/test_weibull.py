@@ -70,15 +70,11 @@ def test_the_mean_life_is_scipys() -> None:
 @pytest.mark.parametrize(
     ("failed", "others", "code", "says"),
     [
-        ([], [], 0, "No failure in the ledger: the shape typed, or 2, and the expected life stand in."),
-        (
-            [],
-            [80.0, 90.0, 100.0],
-            0,
-            "No failure in the ledger: the shape typed, or 2, and the expected life stand in.",
-        ),
-        ([75.0], [80.0], 1, "Fewer than three failures: the shape typed, or 2, stands in."),
-        ([90.0] * 5, [], 2, "The lives are too alike, or too unlike, to fit: the shape typed, or 2, stands in."),
+        ([], [], 0, "No failure in the ledger: your own shape and the expected life stand in."),
+        ([], [80.0, 90.0, 100.0], 0, "No failure in the ledger: your own shape and the expected life stand in."),
+        ([75.0], [80.0], 1, "Fewer than three failures: your own shape stands in for the ledger's."),
+        ([90.0] * 5, [], 2, "The lives are too alike to fit: your own shape stands in."),
+        ([1.0, 1.0, 2.0, 900_000.0], [], 2, "The lives are too unlike to fit: your own shape stands in."),
         ([60.0, 90.0, 130.0], [], 3, "Fitted to 3 failures: rough, and the shape runs high."),
     ],
 )

@@ -45,7 +45,8 @@ def test_a_line_of_arithmetic_is_what_the_demo_shows(start: str, line: str) -> N
 @pytest.mark.parametrize(("start", "line"), lines("said"))
 def test_a_sentence_is_what_the_demo_says(start: str, line: str) -> None:
     figure, _, said = line.partition("=")
-    assert results(start).value(figure.strip()) == said.strip()
+    name, _, row = figure.strip().partition(".")
+    assert results(start).value(name, int(row) if row else None) == said.strip()
 
 
 def test_the_studio_file_on_the_page_makes_a_book_with_two_furnaces() -> None:
@@ -58,9 +59,44 @@ def test_the_studio_file_on_the_page_makes_a_book_with_two_furnaces() -> None:
 
 def test_every_decision_is_worked_out() -> None:
     figures = {line.split()[0].partition(".")[0] for sort in ("demo", "said") for _, line in lines(sort)}
-    answers = {"gap_sentence", "asked_sentence", "campaign_sentence", "fill_sentence", "replace_sentence"}
+    answers = {"gap_sentence", "asked_sentence", "campaign_sentence", "fill_sentence", "replace_sentence", "bill_word"}
     assert answers < figures
     assert len(lines("demo")) > 20
+
+
+def test_every_decision_says_when_where_and_how_far_it_goes() -> None:
+    """Five sections, each with when to use it, where to type, a worked example and its limits."""
+    sections = re.split(r"^## ", PAGE, flags=re.MULTILINE)[1:]
+    decisions = [section for section in sections if "```demo" in section]
+    assert len(decisions) == 5
+    for section in decisions:
+        for mark in ("**When.**", "**Where to type.**", "```said", "**Limits.**"):
+            assert mark in section, f"{section.splitlines()[0]} has no {mark}"
+
+
+@pytest.mark.parametrize("pot", [0, 1, 3])
+def test_what_the_text_says_of_one_failure_less(pot: int) -> None:
+    studio = load_start("quay-gas-kg").studio
+    ledger = list(studio.ledger)
+    assert ledger[pot].why in ("Cracked", "Leaking")
+    ledger[pot] = ledger[pot].model_copy(update={"why": "Planned"})
+    answer = compute(studio.model_copy(update={"ledger": tuple(ledger)}), Capacity())
+    assert answer.value("shape_used") == 2
+    assert answer.value("replace_sentence") == (
+        "Change it at about 120 uses: that costs 9.86 % less than running it until it fails."
+    )
+    assert "about 120 uses and 9.86 %" in re.sub(r"\s+", " ", PAGE)
+
+
+def test_what_the_text_says_of_november_and_december() -> None:
+    """The two bills lean opposite ways, and together they are explained."""
+    known = results("quay-gas-kg")
+    november, december = known.columns["bill_unexplained"][2:4]
+    billed = sum(bill.use or 0 for bill in load_start("quay-gas-kg").studio.bills[2:4])
+    limit = known.value("unexplained_used")
+    assert isinstance(november, float) and isinstance(december, float) and isinstance(limit, float)
+    assert november < 0 < december
+    assert abs(november + december) / billed < limit
 
 
 def test_what_the_text_says_of_the_risk_of_a_crack() -> None:

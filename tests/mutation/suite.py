@@ -163,16 +163,21 @@ def pots() -> list[Scene]:
     for name, lives, why in (
         ("fitted lives", (61.0, 83.0, 118.0, 97.0), "Cracked"),
         ("lives far apart", (3.0, 40.0, 160.0, 420.0), "Leaking"),
+        ("short lives", (1.0, 2.0, 2.0, 3.0), "Cracked"),
         ("lives alike", (90.0, 90.0, 90.0, 90.0), "Cracked"),
         ("none failed", (61.0, 83.0, 118.0, 97.0), "Planned"),
     ):
         for seed, known in ((2, {"repair_cost": 9000.0, "planned_typed": 700.0}), (5, {"shape_typed": 3.0})):
             studio = invented(seed, ROOM)
-            rows = [{"name": "Pot", "uses_before": life, "why": why, **long_ago} for life in lives]
+            rows: list[dict[str, Any]] = [
+                {"name": "Pot", "uses_before": life, "why": why, **long_ago} for life in lives
+            ]
             serving = {"name": "Pot", "installed": date(2024, 2, 1), "cost": 500.0, "uses_before": 17.0}
             gone = {"name": "Pot", "uses_before": 55.0, "why": "Other", **long_ago}
+            if max(lives) > 10:  # among short lives these would be the longest by far
+                rows += [gone, serving]
             update: dict[str, Any] = {
-                "ledger": tuple(LedgerRow.model_validate(row) for row in (*rows, gone, serving)),
+                "ledger": tuple(LedgerRow.model_validate(row) for row in rows),
                 "part_kinds": (PartKind(name="Pot", basis="Charges", life=120.0), *studio.part_kinds[1:]),
                 "decisions": studio.decisions.model_copy(update={"pot_kind": None, **known}),
             }
@@ -202,6 +207,16 @@ def parts_in_service() -> Studio:
         "shop": studio.shop.model_copy(update={"pricing_date": date(2031, 1, 1)}),
     }
     return studio.model_copy(update=update)
+
+
+def costs_nothing() -> Scene:
+    """Neither an idle day nor going cold costs anything: the two are told to cost the same."""
+    studio = invented(3, ROOM)
+    free_of_all = {"gap_days": 9.0, "idle_day_typed": 0.0, "heatup_use_typed": 0.0, "heatup_days_typed": 1.0}
+    nothing = dict.fromkeys(("cooling_use", "crack_chance", "cold_labour", "day_value"), 0.0)
+    decisions = studio.decisions.model_copy(update=free_of_all | nothing)
+    wear = studio.wear.model_copy(update={"wear_counted": "None"})
+    return Scene("nothing costs anything", studio.model_copy(update={"decisions": decisions, "wear": wear}))
 
 
 def scenes() -> list[Scene]:
@@ -236,6 +251,7 @@ def scenes() -> list[Scene]:
     found += letters()
     found += pots()
     found.append(Scene("parts in service", parts_in_service()))
+    found.append(costs_nothing())
     found += [Scene(name, cut(load_start(name).studio)) for name in ("lakeside-lb", "harbour-kg", "blank")]
     found += [Scene(case.name, cut(case.studio)) for case in load_cases()]
     found += [

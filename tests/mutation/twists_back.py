@@ -63,7 +63,13 @@ def _all_bills() -> Iterator[Twist]:
     yield from each_blank(("bills_use", "bills_known"), {}, "bills_share")
     yield Twist({"bills_use": 0, "bills_known": 5}, {"bills_share": None})
     known: Cells = {"bills_use": 1, "bills_known": 0.124999997}
-    yield Twist(known, {"bills_sentence": "Of all that was billed you know of 13 %."})
+    yield Twist(known, {"bills_percent": 13})
+    for percent, said in (
+        (99, "Of all that was billed you know of 99 %."),
+        (100, "Of all that was billed you know of 100 %."),
+        (101, "You count 101 % of all that was billed."),
+    ):
+        yield Twist({"bills_percent": percent, "bills_share": 0.5}, {"bills_sentence": said})
 
 
 def _which_campaigns(right: Right) -> Iterator[Twist]:
@@ -92,9 +98,14 @@ def _campaign_bars(right: Right) -> Iterator[Twist]:
     for row in (1, last):
         totals: dict[str, Value] = {**only(right, "recent_total", row, 4, rest=None)}
         yield Twist(totals, {"recent_dearest": 4})
-        said: Cells = {"recent_dearest": 4, "recent_words": "4.00", f"recent_campaign.{row}": 30 + row}
-        sentence = f"Campaign {30 + row} was the dearest: 4.00 for each {unit}."
-        yield Twist({**totals, **said}, {"recent_sentence": sentence})
+        named: Cells = {"recent_dearest": 4, f"recent_campaign.{row}": 30 + row}
+        yield Twist({**totals, **named}, {"recent_name": f"Campaign {30 + row}"})
+        told: Cells = {"recent_dearest": 4, "recent_words": "4.00", "recent_name": "That one"}
+        yield Twist({**totals, **told}, {"recent_sentence": f"That one cost 4.00 for each {unit}."})
+        two: Cells = {**totals, "recent_total.1": 4, f"recent_total.{last}": 4}
+        yield Twist({**two, **told}, {"recent_sentence": f"That one was the dearest: 4.00 for each {unit}."})
+    nothing: Cells = {"recent_dearest": 0, "recent_words": "0.00"}
+    yield Twist(nothing, {"recent_name": None, "recent_sentence": None})
 
 
 def _lives(right: Right) -> Iterator[Twist]:

@@ -54,29 +54,43 @@ def _idle_or_cold() -> Iterator[Twist]:
         yield Twist({**wide, "gap_saves.2": saves}, {"gap_choice.2": choice})
     said: Cells = {"gap_words": "5 days", "asked_words": "1.00"}
     idling, going = "For 5 days, idling saves 1.00.", "For 5 days, going cold saves 1.00."
-    yield Twist({**wide, **said, "asked_saves": 0.25}, {"asked_sentence": idling})
-    yield Twist({**said, "asked_saves": 0.5}, {"asked_sentence": going})
-    yield Twist({**said, "asked_saves": -0.5}, {"asked_sentence": idling})
+    for saves, sentence in ((0.5, going), (0, idling), (-0.5, idling)):
+        yield Twist({**said, "asked_saves": saves}, {"asked_sentence": sentence})
+        same: Cells = {**said, "asked_words": "0.00", "asked_saves": saves}
+        yield Twist(same, {"asked_sentence": "For 5 days, both cost the same."})
 
 
 def _missing() -> Iterator[Twist]:
     """What is said to be missing goes by one cell, and not by another that is usually blank with it."""
-    no_price, price = {"price_now": None, "standing_now": 3}, {"price_now": 3, "standing_now": None}
+    no_price: Cells = {"price_now": None, "standing_now": 3, "price_lacks": "this"}
+    price: Cells = {"price_now": 3, "standing_now": None, "price_lacks": "this"}
     for known, missing, lacks in (
         ("gap_crossing", "gap_missing", "gap_lacks"),
         ("campaign_enough", "campaign_missing", "campaign_lacks"),
     ):
-        yield Twist({**no_price, known: None, lacks: "that"}, {missing: "Type a tariff and log a day first."})
+        yield Twist({**no_price, known: None, lacks: "that"}, {missing: "this"})
         yield Twist({**price, known: None, lacks: "that"}, {missing: "that"})
+    yield Twist({**no_price, "fill_lacks": "that"}, {"fill_missing": "this"})
+    yield Twist({**price, "fill_lacks": "that"}, {"fill_missing": "that"})
+    lettered: Cells = {"tariff_newest": 5, "price_lacks_day": "No day."}
+    yield Twist(lettered, {"price_lacks": "No day."})
+    yield Twist({**lettered, "tariff_newest": None}, {"price_lacks": "Type a tariff first."})
+    logged, undated = (
+        "No tariff is in force on the pricing date: see Tariffs.",
+        "Log a day first, or type a pricing date",
+    )
+    yield Twist({"pricing_date_used": 44000}, {"price_lacks_day": logged})
+    yield Twist({"pricing_date_used": None}, {"price_lacks_day": f"{undated} on Shop."})
     unheated: Cells = {"heatup_use_one": 5, "heatup_days_one": None, "cold_trip_days": 3}
     yield Twist(unheated, {"gap_lacks_more": "Log a heat-up, or type its energy and days."})
     uncharged = "Log a charge with its weight first."
-    lacking: Cells = {"charge_weight_used": 3, "fill_lacks": "that"}
-    yield Twist({**lacking, "charge_days_one": None, "hot_days_one": 2}, {"fill_missing": uncharged})
-    yield Twist({**lacking, "charge_days_one": 2, "hot_days_one": None}, {"fill_missing": "that"})
+    lacking: Cells = {"charge_weight_used": 3, "fill_lacks_more": "that"}
+    yield Twist({**lacking, "charge_days_one": None, "hot_days_one": 2}, {"fill_lacks": uncharged})
+    yield Twist({**lacking, "charge_days_one": 2, "hot_days_one": None}, {"fill_lacks": "that"})
     yield Twist({"replace_pays": 0, "best_age": None, "pot_name": "Pot"}, {"replace_missing": None})
     unknown: Cells = {"replace_pays": None, "best_age": 7, "pot_name": "Pot", "replace_lacks": "that"}
     yield Twist(unknown, {"replace_missing": "that"})
+    yield Twist({**unknown, "pot_name": None, "pot_lacks": "Which?"}, {"replace_missing": "Which?"})
 
 
 DAYS_IN_WORDS = (
@@ -133,14 +147,14 @@ def _part_charges() -> Iterator[Twist]:
     needed = ("idle_day_use", "price_now", "price_charge", "charge_days_one", "fill_weight.2")
     yield from each_blank(needed, {}, "fill_cost.2")
     yield Twist({**dict.fromkeys(needed, 5), "fill_weight.2": 0}, {"fill_cost.2": None})
-    for full, dearer in ((0.25, None), (-0.25, None), (-4.0, 0.25), (0.5, -11.0)):
-        costs: Cells = {"close_enough": 0.25, "fill_cost.2": -5.0, "fill_cost.9": 3.0, "fill_cost.10": full}
-        yield Twist(costs, {"fill_dearer.2": dearer})
+    nothing = "By this log a full charge costs nothing or less, so there is nothing to weigh."
+    for full, dearer, worthless in ((0.25, None, nothing), (-4.0, None, nothing), (0.5, -11.0, None)):
+        for beside_it in (3.0, -3.0):
+            costs: Cells = {"close_enough": 0.25, "fill_cost.2": -5.0, "fill_cost.9": beside_it, "fill_cost.10": full}
+            yield Twist(costs, {"fill_dearer.2": dearer, "fill_worthless": worthless})
     half = "A half charge costs 13 % more for each kg than a full one."
     beside: Cells = {"fill_dearer.4": -0.3, "fill_dearer.6": -0.2, "weight_unit": "kg"}
     yield Twist({**beside, "fill_dearer.5": 0.124999997}, {"fill_sentence": half})
-    cheaper = half.replace("13 % more", "8 % less")
-    yield Twist({**dict.fromkeys(beside, 0.3), "fill_dearer.5": -0.08, "weight_unit": "kg"}, {"fill_sentence": cheaper})
 
 
 # ---------------------------------------------------------------------------------------------------- pot life
@@ -166,10 +180,18 @@ def _fit() -> Iterator[Twist]:
     ):
         typed: Cells = {"lives_failed": failed, "lives_counted": counted, "fit_far": far}
         yield Twist(typed, {"fit_fitted": f"Fitted to {failed} failures{words}"})
-    alike = "The lives are too alike, or too unlike, to fit: the shape typed, or 2, stands in."
-    told: Cells = {"pot_name": "Pot", "fit_few": "Few.", "fit_fitted": "Fitted."}
-    for code, far, words in ((1, 2, "Few."), (2, 3, alike), (3, 2, "Fitted.")):
+    told: Cells = {"pot_name": "Pot", "fit_few": "Few.", "fit_apart": "Apart.", "fit_fitted": "Fitted."}
+    for code, far, words in ((1, 2, "Few."), (2, 3, "Apart."), (3, 2, "Fitted.")):
         yield Twist({**told, "fit_code": code, "fit_far": far}, {"fit_sentence": words})
+    shape: Cells = {"shape_words": "that shape"}
+    for scale, mean, words in (
+        (3, None, "No failure in the ledger: that shape and the expected life stand in."),
+        (None, 3, "No failure in the ledger, and no expected life to go by."),
+    ):
+        yield Twist({**shape, "scale_used": scale, "mean_life": mean}, {"fit_none": words})
+    for fitted, how in ((1.5, "alike"), (1, "unlike"), (0.5, "unlike")):
+        apart = f"The lives are too {how} to fit: that shape stands in."
+        yield Twist({**shape, "shape_fitted": fitted}, {"fit_apart": apart})
 
 
 def _steps() -> Iterator[Twist]:
@@ -194,19 +216,42 @@ def _life() -> Iterator[Twist]:
 
 
 def _ages(right: Right) -> Iterator[Twist]:
-    for scale, step in ((0.00001, 1), (50.000004, 1), (50.01, 2)):
-        yield Twist({"scale_used": scale}, {"age_step": step})
+    for scale, whole in ((0.0000001, 1), (25, 1), (50.000004, 1), (50.00001, 1), (50.01, 2), (100, 2), (100.01, 3)):
+        yield Twist({"scale_used": scale}, {"age_whole": whole})
+    # Scales of which so many fit into what all ages reach: nearly seven of them are seven.
+    for fit, parts in (
+        (500, 120),
+        (120, 120),
+        (119.5, 119),
+        (6.9999997, 7),
+        (6.9999993, 6),
+        (2, 2),
+        (1.9, 1),
+        (0.3, 1),
+    ):
+        yield Twist({"scale_used": 50 / fit}, {"age_parts": parts})
+    cut: Cells = {"age_whole": 6, "age_parts": 4}
+    yield Twist(cut, {"age_step": 1.5, "age_uses.3": 4.5})
+    for cell in cut:
+        yield Twist({**cut, cell: None}, {"age_step": None, "age_uses.3": None})
+    costs = {f"age_cost.{row}": 10 + row for row in (2, 3, 4, 6, 9)}
+    for row in (2, 3, 4, 6, 9):
+        chosen = 10 + row if row % 3 == 0 else None
+        yield Twist({**costs, "age_parts": 3}, {f"age_choice.{row}": chosen})
+    yield Twist({**costs, "age_parts": 3, "age_cost.3": None}, {"age_choice.3": None})
     yield from each_blank(("age_lived.3", "planned_cost", "failure_cost"), {"age_survives.3": 0.5}, "age_cost.3")
     yield Twist({"planned_cost": 5, "failure_cost": 9, "age_lived.3": 0}, {"age_cost.3": None})
     yield from each_blank(("age_cost.3", "run_cost"), {}, "age_run.3")
     yield Twist({"age_cost.3": 4, "run_cost": ERROR}, {"age_run.3": None})
     yield from each_blank(("age_cost.3", "age_run.3"), {}, "age_drawn.3")
-    alone: Cells = {"age_run.3": None, "run_cost": None, "recent_dearest": None}
+    alone: Cells = {"age_cost.3": None, "age_run.3": None, "run_cost": None, "recent_dearest": None}
     for cost, best in ((4, 1), (5, 1), (5.5, 0)):
-        yield Twist({**alone, "age_cost.3": cost, "best_cost": 4, "tiny_share": 0.25}, {"age_best.3": best})
-    for row in (1, right.rows("age_cost")[-1]):
-        lowest = {**only(right, "age_cost", row, 7, rest=None), **dict.fromkeys(right.cells("age_run"), None)}
-        yield Twist(lowest, {"best_cost": 7})
+        yield Twist({**alone, "age_choice.3": cost, "best_cost": 4, "tiny_share": 0.25}, {"age_best.3": best})
+    dear: Cells = {"age_cost.3": 9, "age_choice.3": 4, "best_cost": 4, "tiny_share": 0.25}
+    yield Twist(dear, {"age_best.3": 1})
+    beside = {cell: None for name in ("age_cost", "age_run") for cell in right.cells(name)}
+    for row in (1, right.rows("age_choice")[-1]):
+        yield Twist({**only(right, "age_choice", row, 7, rest=None), **beside}, {"best_cost": 7})
     yield from each_blank(("best_cost", "run_cost"), {}, "best_saving")
     yield Twist({"best_cost": 3, "run_cost": 0}, {"best_saving": None})
     for shape, row, saving, pays in (
@@ -217,11 +262,25 @@ def _ages(right: Right) -> Iterator[Twist]:
         (1, 5, 0.5, 0),
     ):
         typed: Cells = {"shape_used": shape, "best_row": row, "best_saving": saving, "saving_least": 0.25}
-        yield Twist({**typed, "best_cost": 3, "age_cost.119": 99, "age_cost.120": 4}, {"replace_pays": pays})
-        yield Twist({**typed, "best_cost": 3.01, "age_cost.119": 99, "age_cost.120": 4}, {"replace_pays": 0})
+        yield Twist(typed, {"replace_pays": pays})
+    for pays, advised, sentence in (
+        (1, 7, "Change it at about so many: that costs 9.00 % less than running it until it fails."),
+        (0, None, "Leave it."),
+        (None, None, None),
+    ):
+        said: Cells = {"best_age": 7, "age_words": "so many", "best_words": "9.00", "replace_not": "Leave it."}
+        yield Twist({**said, "replace_pays": pays}, {"age_advised": advised, "replace_sentence": sentence})
+    for age, words in ((1, "1 use"), (2, "2 uses"), (None, None)):
+        yield Twist({"best_age": age}, {"age_words": words})
 
 
 def _pot_in_service() -> Iterator[Twist]:
     yield from each_blank(("hazard_later", "hazard_now"), {}, "fails_soon")
-    sentence = "Uses of the one in service: 13. Chance of failing within the next 10: 26 %."
-    yield Twist({"pot_uses_now": 12.4999997, "fails_soon": 0.254999997}, {"soon_sentence": sentence})
+    for uses, words in ((12.4999997, "13 uses"), (0.4999997, "1 use"), (1.2, "1 use"), (0.3, "0 uses"), (None, None)):
+        yield Twist({"pot_uses_now": uses}, {"soon_uses": words})
+    for chance, percent in ((0.254999997, 26), (0.254, 25), (1, 100), (None, None)):
+        yield Twist({"fails_soon": chance}, {"soon_percent": percent})
+    for percent, said in ((0, "less than 1 %"), (1, "1 %"), (99, "99 %"), (100, "more than 99 %"), (None, None)):
+        yield Twist({"soon_percent": percent}, {"soon_words": said})
+    sentence = "The one in service has so many; chance of failing within the next 10: this much."
+    yield Twist({"fails_soon": 0.5, "soon_uses": "so many", "soon_words": "this much"}, {"soon_sentence": sentence})

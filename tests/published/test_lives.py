@@ -46,3 +46,34 @@ def test_lives_with_some_still_running(tmp_path: Path) -> None:
     assert book.number("scale_used") == pytest.approx(606.52756, abs=1e-5)
     assert (book.number("lives_failed"), book.number("lives_counted")) == (10, 20)
     assert book.value("fit_sentence") == "Fitted to 10 failures among 20 lives."
+
+
+def test_the_age_at_which_to_change(tmp_path: Path) -> None:
+    """Source: Barlow and Hunter, Optimum preventive maintenance policies (1960), from memory.
+
+    With a shape of 2 the failure rate is h(t) = 2 t ÷ scale², and the mean uses up to t are scale × √π ÷ 2 ×
+    erf(t ÷ scale). The left side of the condition rises with t, so it must cross planned ÷ (failure − planned) between
+    the two ages that round to the one given. No table of ages is looked through for that: it is another way.
+    """
+    posed, (best, cost) = given("age_replacement"), answer("age_replacement")
+    scale, planned, failure = posed["scale"], posed["planned"], posed["failure"]
+
+    def rate(age: float) -> float:
+        return float(2 * age / scale**2)
+
+    def condition(age: float) -> float:
+        lived = scale * math.sqrt(math.pi) / 2 * math.erf(age / scale)
+        return rate(age) * lived - 1 + math.exp(-((age / scale) ** 2)) - planned / (failure - planned)
+
+    assert condition(best - 0.00005) < 0 < condition(best + 0.00005)
+    assert (failure - planned) * rate(best) == pytest.approx(cost, abs=1e-4)
+
+    typed = {"planned_typed": planned, "repair_cost": failure - planned, "lost_days": 0.0}
+    mean = scale * math.gamma(1.5)
+    studio = pot_studio([], [1.0], life=mean, shape_typed=float(posed["shape"]), **typed)
+    (book,) = all_both(tmp_path, [studio], capacity=POTS)
+    assert book.number("scale_used") == pytest.approx(scale)
+    assert abs(book.number("best_age") - best) <= book.number("age_step") == 2
+    assert cost < book.number("best_cost") == pytest.approx(cost, rel=1e-3)
+    assert book.number("run_cost") == pytest.approx(failure / mean)
+    assert book.value("replace_pays") == 1

@@ -226,7 +226,17 @@ def _together() -> tuple[Item, ...]:
             "bills_sentence",
             "The answer",
             Shape.TEXT,
-            formula='"Of all that was billed you know of "&' + whole_words("100*bills_known/bills_use") + '&" %."',
+            formula='IF(bills_percent>100,"You count "&bills_percent&" % of all that was billed.",'
+            '"Of all that was billed you know of "&bills_percent&" %.")',
+            needs=("bills_share",),
+        ),
+        Figure(
+            "bills_percent",
+            "Known of, in percent",
+            Shape.COUNT,
+            unit="%",
+            note="For the sentence.",
+            formula=whole_words("100*bills_known/bills_use"),
             needs=("bills_share",),
         ),
     )

@@ -30,7 +30,7 @@ def _sizes() -> Table:
         "campaign_sizes",
         "Charges in a campaign",
         (
-            Fixed("size_charges", "Charges", Shape.COUNT, unit="charges", values=tuple(range(1, SIZES + 1))),
+            Fixed("size_charges", "Charges", Shape.COUNT, values=tuple(range(1, SIZES + 1))),
             Figure(
                 "size_cost",
                 "Cost of glass",
@@ -98,7 +98,7 @@ def _fills() -> Table:
                 "Dearer than a full one",
                 Shape.SHARE,
                 note="By so much of its cost.",
-                formula=f'IF(ABS(fill_cost.{FILLS})<=close_enough,"",fill_cost/fill_cost.{FILLS}-1)',
+                formula=f'IF(fill_cost.{FILLS}<=close_enough,"",fill_cost/fill_cost.{FILLS}-1)',
                 needs=("fill_cost",),
             ),
         ),
@@ -242,8 +242,7 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "campaign_missing",
             "Still missing for campaigns",
-            'IF(COUNT(campaign_enough)=1,"",IF(COUNT(price_now)=0,"Type a tariff and log a day first.",'
-            "campaign_lacks))",
+            'IF(COUNT(campaign_enough)=1,"",IF(COUNT(price_now)=0,price_lacks,campaign_lacks))',
         ),
         text(
             "campaign_lacks",
@@ -254,19 +253,30 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "fill_sentence",
             "A half charge",
-            f'"A half charge costs "&{whole_words("ABS(fill_dearer.5)*100")}&IF(fill_dearer.5<0," % less"," % more")'
-            '&" for each "&weight_unit&" than a full one."',
+            f'"A half charge costs "&{whole_words("fill_dearer.5*100")}'
+            '&" % more for each "&weight_unit&" than a full one."',
             "fill_dearer.5",
         ),
         text(
             "fill_missing",
             "Still missing for part charges",
-            'IF(COUNT(charge_weight_used,charge_days_one)<2,"Log a charge with its weight first.",fill_lacks)',
+            "IF(COUNT(price_now)=0,price_lacks,fill_lacks)",
         ),
         text(
             "fill_lacks",
+            "Missing besides a price, part charges",
+            'IF(COUNT(charge_weight_used,charge_days_one)<2,"Log a charge with its weight first.",fill_lacks_more)',
+        ),
+        text(
+            "fill_lacks_more",
             "Missing besides a charge",
             "IF(COUNT(price_charge,idle_day_use)<2,"
-            '"One more charge isn\'t known, so part charges can\'t be told apart; see Cost of glass.","")',
+            "\"One more charge isn't known, so part charges can't be told apart; see Cost of glass.\",fill_worthless)",
+        ),
+        text(
+            "fill_worthless",
+            "Where a full charge costs nothing",
+            f'IF(SUM(fill_cost.{FILLS})>close_enough,"",'
+            '"By this log a full charge costs nothing or less, so there is nothing to weigh.")',
         ),
     )

@@ -28,7 +28,7 @@ def tables() -> tuple[Table, ...]:
             "idle_cold",
             "Idle or cold, day by day",
             (
-                Fixed("gap_no", "Days", Shape.DAYS, unit="days", values=tuple(range(1, GAPS + 1))),
+                Fixed("gap_no", "Gap", Shape.DAYS, unit="days", values=tuple(range(1, GAPS + 1))),
                 Figure(
                     "gap_idle",
                     "Idling",
@@ -191,13 +191,14 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "asked_sentence",
             "For your days",
-            '"For "&gap_words&IF(asked_saves>close_enough,", going cold saves ",", idling saves ")&asked_words&"."',
+            '"For "&gap_words&IF(asked_words="0.00",", both cost the same",'
+            'IF(asked_saves>0,", going cold saves ",", idling saves ")&asked_words)&"."',
             "asked_saves",
         ),
         text(
             "gap_missing",
             "Still missing",
-            'IF(COUNT(gap_crossing)=1,"",IF(COUNT(price_now)=0,"Type a tariff and log a day first.",gap_lacks))',
+            'IF(COUNT(gap_crossing)=1,"",IF(COUNT(price_now)=0,price_lacks,gap_lacks))',
         ),
         text(
             "gap_lacks",

@@ -15,6 +15,9 @@ from meltbook.fields import campaigns, check_twins, energy, late, log_status
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
 
+MOST_DAYS = 3660
+"""A row of more days than ten years have was meant as something else."""
+
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
     """Figures over the whole log."""
@@ -71,7 +74,7 @@ def _typed() -> tuple[Item, ...]:
             Shape.DAYS,
             unit="days",
             note="How many days the stretch lasts, from your diary. Blank is 1; 0 is for a reading alone.",
-            typed=Typed(minimum=0, whole=True),
+            typed=Typed(minimum=0, maximum=MOST_DAYS, whole=True),
         ),
         Input(
             "log_charges",

@@ -43,11 +43,18 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             formula=amount_words("recent_dearest"),
         ),
         Figure(
+            "recent_name",
+            "Which it is",
+            Shape.TEXT,
+            formula='"Campaign "&INDEX(recent_campaign.all,MATCH(recent_dearest,recent_total.all,0))',
+            nonzero=("recent_dearest",),
+        ),
+        Figure(
             "recent_sentence",
             "What it shows",
             Shape.TEXT,
-            formula='"Campaign "&INDEX(recent_campaign.all,MATCH(recent_dearest,recent_total.all,0))'
-            '&" was the dearest: "&recent_words&" for each "&weight_unit&"."',
+            formula='recent_name&IF(COUNT(recent_total.all)=1," cost "," was the dearest: ")'
+            '&recent_words&" for each "&weight_unit&"."',
             nonzero=("recent_dearest",),
         ),
         Figure(
@@ -55,7 +62,7 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             "What it shows",
             Shape.TEXT,
             formula='IF(lives_counted=0,"",lives_counted&IF(lives_counted=1," life"," lives")&" in the ledger, "'
-            '&lives_failed&" ended by failing.")',
+            '&IF(lives_failed=0,"none",lives_failed)&" ended by failing.")',
         ),
     )
 

@@ -5,6 +5,10 @@ two: what a cycle costs on average over how long it lasts on average. The mean l
 the curve of those still in service, summed by Simpson's rule. Where old pots fail no more easily than new ones,
 changing early saves nothing.
 
+The sum is only as good as its steps are fine. Lives of a few uses would fall into one or two steps of a whole use,
+and what such a sum is wrong by looks like a saving; so a use is cut into parts there, and only ages of whole uses
+are asked whether they cost least.
+
 It is an estimate of cost and never a limit of safety.
 """
 
@@ -19,7 +23,7 @@ PER_USE = "{currency} a use"
 
 def scalars() -> tuple[Item, ...]:
     """The best age, what it saves, and what the pot in service has before it."""
-    return (*_constants(), *_answer(), *_in_service(), *_sentences())
+    return (*_constants(), *_answer(), _advised(), *_in_service(), *_sentences())
 
 
 def tables() -> tuple[Table, ...]:
@@ -34,11 +38,11 @@ def tables() -> tuple[Table, ...]:
                 Figure(
                     "age_uses",
                     "Changed at",
-                    Shape.COUNT,
+                    Shape.DAYS,
                     unit="uses",
                     note="Steps that reach well past the scale of life.",
-                    formula="age_no*age_step",
-                    needs=("age_step",),
+                    formula="age_no*age_whole/age_parts",
+                    needs=("age_whole", "age_parts"),
                 ),
                 Figure(
                     "age_survives",
@@ -79,6 +83,15 @@ def tables() -> tuple[Table, ...]:
                     nonzero=("age_lived",),
                 ),
                 Figure(
+                    "age_choice",
+                    "Of whole uses",
+                    Shape.RATE,
+                    unit=PER_USE,
+                    note="That cost at ages of whole uses, where a pot can be changed.",
+                    formula='IF(age_no=age_parts*INT(age_no/age_parts),age_cost,"")',
+                    needs=("age_cost",),
+                ),
+                Figure(
                     "age_run",
                     "Run until it fails",
                     Shape.RATE,
@@ -100,8 +113,8 @@ def tables() -> tuple[Table, ...]:
                     "age_best",
                     "As low as any",
                     Shape.COUNT,
-                    note="1 if no age costs less.",
-                    formula="IF(COUNT(age_cost,best_cost)=2,IF(age_cost<=best_cost*(1+tiny_share),1,0),0)",
+                    note="1 if no age of whole uses costs less.",
+                    formula="IF(COUNT(age_choice,best_cost)=2,IF(age_choice<=best_cost*(1+tiny_share),1,0),0)",
                 ),
             ),
             rows=AGES,
@@ -128,13 +141,30 @@ def _constants() -> tuple[Item, ...]:
 def _answer() -> tuple[Figure, ...]:
     return (
         Figure(
+            "age_whole",
+            "Uses that a step is cut from",
+            Shape.COUNT,
+            unit="uses",
+            note="As many as carry the ages far enough; mostly a step itself.",
+            formula="MAX(1,ROUNDUP(ROUND(age_reach*scale_used/ages_shown,6),0))",
+            needs=("scale_used",),
+        ),
+        Figure(
+            "age_parts",
+            "Steps in them",
+            Shape.COUNT,
+            note="1, or more where lives are so short that steps of a use would be too coarse.",
+            formula="MAX(1,MIN(ages_shown,INT(ROUND(ages_shown/(age_reach*scale_used),6))))",
+            needs=("scale_used",),
+        ),
+        Figure(
             "age_step",
             "Step of ages",
             Shape.FACTOR,
             unit="uses",
-            note="A whole number of uses.",
-            formula="MAX(1,ROUNDUP(ROUND(age_reach*scale_used/ages_shown,6),0))",
-            needs=("scale_used",),
+            note="A whole number of uses, or a part of one.",
+            formula="age_whole/age_parts",
+            needs=("age_whole", "age_parts"),
         ),
         Figure(
             "run_cost",
@@ -151,8 +181,8 @@ def _answer() -> tuple[Figure, ...]:
             "Change it in time, a use",
             Shape.RATE,
             unit=PER_USE,
-            note="The lowest of all ages.",
-            formula='IF(COUNT(age_cost.all)=0,"",MIN(age_cost.all))',
+            note="The lowest of all ages of whole uses.",
+            formula='IF(COUNT(age_choice.all)=0,"",MIN(age_choice.all))',
         ),
         Figure(
             "best_row",
@@ -164,10 +194,10 @@ def _answer() -> tuple[Figure, ...]:
         ),
         Figure(
             "best_age",
-            "Best age to change it",
+            "Age at which a use costs least",
             Shape.COUNT,
             unit="uses",
-            note="By cost alone. A cracked or leaking pot is stopped at once, whatever its age.",
+            note="By cost alone, however little it saves. A cracked or leaking pot is stopped at once.",
             formula="INDEX(age_uses.all,best_row+1)",
             needs=("best_row",),
         ),
@@ -184,11 +214,22 @@ def _answer() -> tuple[Figure, ...]:
             "replace_pays",
             "Changing in time pays",
             Shape.COUNT,
-            note="1 if old pots fail more easily, an age stands out, and it saves enough, against the oldest age too.",
-            formula="IF(AND(shape_used>1,best_row<ages_shown,best_saving>=saving_least,"
-            f"best_cost<=age_cost.{AGES}*(1-saving_least)),1,0)",
+            note="1 if old pots fail more easily, an age stands out, and it saves enough.",
+            formula="IF(AND(shape_used>1,best_row<ages_shown,best_saving>=saving_least),1,0)",
             needs=("best_saving",),
         ),
+    )
+
+
+def _advised() -> Figure:
+    return Figure(
+        "age_advised",
+        "Best age to change it",
+        Shape.COUNT,
+        unit="uses",
+        note="By cost alone; blank where changing saves nothing. A cracked or leaking pot is stopped at once, "
+        "whatever its age.",
+        formula='IF(replace_pays=1,best_age,"")',
     )
 
 
@@ -248,10 +289,11 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "replace_sentence",
             "The answer",
-            'IF(replace_pays=1,"Change it at about "&best_age&" uses: that costs "&best_words&" % less than "&'
+            'IF(replace_pays=1,"Change it at about "&age_words&": that costs "&best_words&" % less than "&'
             '"running it until it fails.",replace_not)',
             "replace_pays",
         ),
+        text("age_words", "The best age, in words", 'best_age&IF(best_age=1," use"," uses")', "best_age"),
         text(
             "replace_not",
             "Said where it doesn't pay",
@@ -260,15 +302,40 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "soon_sentence",
             "The one in service",
-            f'"Uses of the one in service: "&{whole_words("pot_uses_now")}&". Chance of failing within the next "'
-            f'&uses_ahead&": "&{whole_words("fails_soon*100")}&" %."',
+            '"The one in service has "&soon_uses&"; chance of failing within the next "&uses_ahead&": "&soon_words&"."',
             "fails_soon",
+        ),
+        text(
+            "soon_uses",
+            "Its uses, in words",
+            f'{whole_words("pot_uses_now")}&IF({whole_words("pot_uses_now")}=1," use"," uses")',
+            "pot_uses_now",
+        ),
+        Figure(
+            "soon_percent",
+            "Its chance, in percent",
+            Shape.COUNT,
+            unit="%",
+            note="For the sentence.",
+            formula=whole_words("fails_soon*100"),
+            needs=("fails_soon",),
+        ),
+        text(
+            "soon_words",
+            "The same in words",
+            'IF(soon_percent<1,"less than 1 %",IF(soon_percent>=100,"more than 99 %",soon_percent&" %"))',
+            "soon_percent",
         ),
         text(
             "replace_missing",
             "Still missing",
-            'IF(COUNT(replace_pays)=1,"",IF(pot_name="","Name a kind of part on Pots and elements first.",'
-            "replace_lacks))",
+            'IF(COUNT(replace_pays)=1,"",IF(pot_name="",pot_lacks,replace_lacks))',
+        ),
+        text(
+            "pot_lacks",
+            "Why there is no pot",
+            'IF(pot_row=0,"Choose on Idle or cold which part is the pot: no kind has that name.",'
+            '"Name a kind of part on Pots and elements first.")',
         ),
         text(
             "replace_lacks",

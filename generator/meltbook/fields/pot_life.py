@@ -3,7 +3,8 @@
 A pot that cracked or leaks has failed; one that is in service, or was taken out for another reason, has lived at
 least so long (it is censored). The shape is the one under which the ledger is most likely (maximum likelihood):
 the root of a sum over all lives, found by Newton's method on the logarithm of the shape, nine steps down a small
-table. The scale follows from it. With too few failures, or lives too alike, the owner's own shape stands in.
+table. The scale follows from it. With too few failures, or lives too alike or too unlike, the owner's own shape
+stands in, or a usual one.
 
 The method is that of the NIST/SEMATECH e-Handbook of Statistical Methods, section 8.4.1.3. From few failures the
 fitted shape runs high; the sheet says so.
@@ -95,7 +96,7 @@ def _constants() -> tuple[Item, ...]:
             "fit_good",
             "Number of a good fit",
             Shape.COUNT,
-            note="The fit ended well; 0 is no failure, 1 too few, 2 lives too alike.",
+            note="The fit ended well; 0 is no failure, 1 too few, 2 lives too alike or unlike.",
             values=(3,),
         ),
         _constant("gamma_shift", "Shift of Gamma", GAMMA_SHIFT, "Stirling's series is exact enough so far out."),
@@ -198,13 +199,13 @@ def _shape() -> tuple[Figure, ...]:
         _count(
             "fit_far",
             "Fit found",
-            "3 if the steps ended at the root, 2 if lives are too alike for one.",
+            "3 if the steps ended at the root, 2 if lives are too alike or too unlike for one.",
             f"IF(OR(shape_fitted>shape_most-shape_close,ABS(shape_score.{STEPS})>=shape_close),2,fit_good)",
         ),
         _count(
             "fit_code",
             "State of the fit",
-            "0 no failure, 1 too few, 2 too alike, 3 fitted.",
+            "0 no failure, 1 too few, 2 too alike or unlike, 3 fitted.",
             "IF(lives_failed=0,0,IF(lives_failed<failures_least,1,fit_far))",
         ),
         Figure(
@@ -312,15 +313,28 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "fit_few",
             "Said of few failures",
-            'IF(fit_code=0,"No failure in the ledger: the shape typed, or 2, and the expected life stand in.",'
-            '"Fewer than three failures: the shape typed, or 2, stands in.")',
+            'IF(fit_code=0,fit_none,"Fewer than three failures: "&shape_words&" stands in for the ledger\'s.")',
+        ),
+        text(
+            "fit_none",
+            "Said of no failure",
+            'IF(COUNT(scale_used)=0,"No failure in the ledger, and no expected life to go by.",'
+            '"No failure in the ledger: "&shape_words&" and the expected life stand in.")',
+        ),
+        text(
+            "fit_apart",
+            "Said where there is no likeliest shape",
+            '"The lives are too "&IF(shape_fitted>1,"alike","unlike")&" to fit: "&shape_words&" stands in."',
+        ),
+        text(
+            "shape_words",
+            "The shape that stands in, in words",
+            'IF(SUM(shape_typed)>0,"your own shape","a shape of "&default_shape)',
         ),
         text(
             "fit_sentence",
             "The fit",
-            "IF(fit_code<2,fit_few,IF(fit_code=2,"
-            '"The lives are too alike, or too unlike, to fit: the shape typed, or 2, stands in.",'
-            "fit_fitted))",
+            "IF(fit_code<2,fit_few,IF(fit_code=2,fit_apart,fit_fitted))",
             "pot_name",
         ),
     )

@@ -78,6 +78,7 @@ class Bills:
     bills_furnace: Maybe = None
     bills_known: Maybe = None
     bills_share: Maybe = None
+    bills_percent: int | None = None
     bills_sentence: str | None = None
 
 
@@ -111,7 +112,12 @@ def check_bills(
     explained = over(bills.bills_known, bills.bills_use)
     if explained is not None:
         bills.bills_share = 1 - explained
-        bills.bills_sentence = f"Of all that was billed you know of {nearest(100 * explained)} %."
+        percent = bills.bills_percent = nearest(100 * explained)
+        bills.bills_sentence = (
+            f"You count {percent} % of all that was billed."
+            if percent > 100
+            else f"Of all that was billed you know of {percent} %."
+        )
     return bills
 
 

@@ -67,6 +67,8 @@ class CampaignLength:
     fill_sentence: str | None = None
     fill_missing: str | None = None
     fill_lacks: str | None = None
+    fill_lacks_more: str | None = None
+    fill_worthless: str | None = None
 
 
 def weigh_campaigns(
@@ -130,9 +132,7 @@ def _say_campaigns(found: CampaignLength, costs: DayCosts) -> None:
         "Log a charge with its weight first." if no_charge else "Log a heat-up, or type its energy and days."
     )
     if found.sizes[0].size_cost is None:
-        found.campaign_missing = (
-            "Type a tariff and log a day first." if costs.price_now is None else found.campaign_lacks
-        )
+        found.campaign_missing = costs.price_lacks if costs.price_now is None else found.campaign_lacks
         return
     enough = sum(size.size_worth for size in found.sizes) + 1
     found.campaign_enough = enough
@@ -155,16 +155,19 @@ def _fill(found: CampaignLength, costs: DayCosts, wear: Wearing, more_glass: May
         weight = times(tenth / FILLS, found.charge_weight_used)
         found.fills.append(Fill(weight, over(plus(empty, times(more_glass, weight)), weight)))
     full = found.fills[-1].fill_cost
-    if full is not None and abs(full) <= CLOSENESS:
-        full = None  # what rounding leaves of nothing is no cost to compare with
+    if full is not None and full <= CLOSENESS:
+        full = None  # nothing, what rounding leaves of it, or less: no cost to compare with
     for fill in found.fills:
         ratio = over(fill.fill_cost, full)
         fill.fill_dearer = None if ratio is None else ratio - 1
     half = found.fills[FILLS // 2 - 1].fill_dearer
     if half is not None:
-        percent = f"{nearest(abs(half) * 100)} % {'less' if half < 0 else 'more'}"
-        found.fill_sentence = f"A half charge costs {percent} for each {unit} than a full one."
+        found.fill_sentence = f"A half charge costs {nearest(half * 100)} % more for each {unit} than a full one."
+    if full is None:
+        found.fill_worthless = "By this log a full charge costs nothing or less, so there is nothing to weigh."
+    found.fill_lacks_more = found.fill_worthless
     if more_glass is None or costs.idle_day_use is None:
-        found.fill_lacks = "One more charge isn't known, so part charges can't be told apart; see Cost of glass."
+        found.fill_lacks_more = "One more charge isn't known, so part charges can't be told apart; see Cost of glass."
     nothing = found.charge_weight_used is None or days is None
-    found.fill_missing = "Log a charge with its weight first." if nothing else found.fill_lacks
+    found.fill_lacks = "Log a charge with its weight first." if nothing else found.fill_lacks_more
+    found.fill_missing = costs.price_lacks if costs.price_now is None else found.fill_lacks

@@ -34,6 +34,7 @@ class FurnaceDecisions:
     pot: Pot
     wear: Wearing
     days: DayCosts
+    price_lacks_day: str
     idle: IdleOrCold
     campaigns: CampaignLength
     lives: Lives
@@ -41,9 +42,18 @@ class FurnaceDecisions:
 
 
 def decide(
-    studio: Studio, melt: Melt, ledger: Ledger, now: TariffNow, prices: PriceWith, campaigns: int
+    studio: Studio,
+    melt: Melt,
+    ledger: Ledger,
+    newest: int | None,
+    now: TariffNow,
+    prices: PriceWith,
+    campaigns: int,
 ) -> FurnaceDecisions:
-    """Weigh what can be weighed; the rest stays blank and says what is missing."""
+    """Weigh what can be weighed; the rest stays blank and says what is missing.
+
+    ``newest`` is the date of the last usable letter, in force or not.
+    """
     typed = studio.decisions
     pot = _pot(studio, ledger)
     counted = studio.wear.wear_counted != "None"
@@ -53,7 +63,12 @@ def decide(
             for rate in ("part_now_charges", "part_now_days", "part_now_starts")
         )
     )
-    days = _days(studio, melt, now, pot, wear)
+    lacks_day = (
+        "Log a day first, or type a pricing date on Shop."
+        if now.pricing_date_used is None
+        else "No tariff is in force on the pricing date: see Tariffs."
+    )
+    days = _days(studio, melt, now, "Type a tariff first." if newest is None else lacks_day, pot, wear)
     named = pot.pot_name is not None
     expected = ledger.kinds[pot.pot_row - 1].kind_of_part_mean if pot.pot_row else None
     lives = read_lives(ledger.parts, pot.pot_row, named, expected, typed)
@@ -61,6 +76,7 @@ def decide(
         pot,
         wear,
         days,
+        lacks_day,
         weigh_idling(typed, days),
         weigh_campaigns(
             typed,
@@ -73,8 +89,14 @@ def decide(
             studio.shop.weight_unit,
         ),
         lives,
-        weigh_ages(lives, pot.planned_cost, pot.failure_cost, named),
+        weigh_ages(lives, pot.planned_cost, pot.failure_cost, _say_no_pot(pot), named),
     )
+
+
+def _say_no_pot(pot: Pot) -> str:
+    if pot.pot_row == 0:
+        return "Choose on Idle or cold which part is the pot: no kind has that name."
+    return "Name a kind of part on Pots and elements first."
 
 
 def _pot(studio: Studio, ledger: Ledger) -> Pot:
@@ -90,7 +112,7 @@ def _pot(studio: Studio, ledger: Ledger) -> Pot:
     return Pot(row, name, cost, planned, failure)
 
 
-def _days(studio: Studio, melt: Melt, now: TariffNow, pot: Pot, wear: Wearing) -> DayCosts:
+def _days(studio: Studio, melt: Melt, now: TariffNow, price_lacks: str, pot: Pot, wear: Wearing) -> DayCosts:
     typed, window, everything = studio.decisions, melt.window, melt.all_time
     logged = window.idle_use_day if window.idle_use_day is not None else window.use_a_day
     idle = logged if typed.idle_day_typed is None else typed.idle_day_typed
@@ -100,6 +122,7 @@ def _days(studio: Studio, melt: Melt, now: TariffNow, pot: Pot, wear: Wearing) -
     days = start_days if typed.heatup_days_typed is None else typed.heatup_days_typed
     return DayCosts(
         price_now=now.price_now,
+        price_lacks=price_lacks,
         pot_cost=pot.pot_cost,
         idle_day_use=idle,
         heatup_use_one=use,
@@ -112,8 +135,16 @@ def _days(studio: Studio, melt: Melt, now: TariffNow, pot: Pot, wear: Wearing) -
 def publish_decisions(results: Results, found: FurnaceDecisions) -> None:
     """Hand over every figure of the decisions."""
     days = found.days
-    for name in ("idle_day_use", "heatup_use_one", "heatup_days_one", "idle_day_cost", "heatup_cost_one"):
+    for name in (
+        "idle_day_use",
+        "heatup_use_one",
+        "heatup_days_one",
+        "idle_day_cost",
+        "heatup_cost_one",
+        "price_lacks",
+    ):
         results.put(**{name: getattr(days, name)})
+    results.put(price_lacks_day=found.price_lacks_day)
     for chapter in (found.pot, found.wear, found.idle, found.campaigns, found.lives, found.replacement):
         results.take(chapter)
     for table in (found.idle.gaps, found.campaigns.sizes, found.campaigns.fills):

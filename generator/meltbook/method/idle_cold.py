@@ -18,6 +18,7 @@ class DayCosts:
     """What an idle day and a heat-up take and cost; blank where neither the log nor the owner tells."""
 
     price_now: Maybe
+    price_lacks: str
     pot_cost: Maybe
     idle_day_use: Maybe
     heatup_use_one: Maybe
@@ -82,8 +83,10 @@ def weigh_idling(typed: Decisions, costs: DayCosts) -> IdleOrCold:
         found.gap_words = found.gap_number_words + (" day" if typed.gap_days == 1 else " days")
         if asked.gap_saves is not None:
             found.asked_words = in_words(abs(asked.gap_saves))
-            what = "going cold" if asked.gap_choice == GO_COLD else "idling"
-            found.asked_sentence = f"For {found.gap_words}, {what} saves {found.asked_words}."
+            what = f"{'going cold' if asked.gap_saves > 0 else 'idling'} saves {found.asked_words}"
+            if found.asked_words == in_words(0):
+                what = "both cost the same"
+            found.asked_sentence = f"For {found.gap_words}, {what}."
     _cross(found, typed, costs)
     _say_missing(found, costs)
     return found
@@ -125,4 +128,4 @@ def _say_missing(found: IdleOrCold, costs: DayCosts) -> None:
     no_idle = costs.idle_day_use is None
     found.gap_lacks = "Log an idle day, or type the energy of one." if no_idle else found.gap_lacks_more
     if found.gap_crossing is None:
-        found.gap_missing = "Type a tariff and log a day first." if costs.price_now is None else found.gap_lacks
+        found.gap_missing = costs.price_lacks if costs.price_now is None else found.gap_lacks

@@ -52,12 +52,15 @@ def publish_looking_back(
     dearest = max(rows, key=lambda row: opt(row.recent_total))
     cost = opt(dearest.recent_total)
     prepared = sum(period.code == CAMPAIGN for period in melt.periods)
+    name = f"Campaign {dearest.recent_campaign}" if cost else None
+    alone = sum(row.recent_total is not None for row in rows) == 1
     results.put(
         recent_last=min(campaigns, prepared),
         recent_dearest=cost,
         recent_words=in_words(cost),
+        recent_name=name,
         recent_sentence=(
-            f"Campaign {dearest.recent_campaign} was the dearest: {in_words(cost)} for each {unit}." if cost else None
+            f"{name} {'cost' if alone else 'was the dearest:'} {in_words(cost)} for each {unit}." if cost else None
         ),
     )
     _lives(results, lives, parts)
@@ -89,11 +92,9 @@ def _lives(results: Results, lives: Lives, parts: list[LedgerPart]) -> None:
             bar.life_serving = life.life_uses
         bars.append(bar)
     results.table(bars + [LifeBar() for _ in range(LIVES - len(bars))])
-    count = lives.lives_counted
+    count, failed = lives.lives_counted, lives.lives_failed or "none"
     results.put(
         lives_sentence=(
-            f"{count} {'life' if count == 1 else 'lives'} in the ledger, {lives.lives_failed} ended by failing."
-            if count
-            else None
+            f"{count} {'life' if count == 1 else 'lives'} in the ledger, {failed} ended by failing." if count else None
         )
     )

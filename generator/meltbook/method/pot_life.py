@@ -20,7 +20,7 @@ from meltbook.studio.decisions import Decisions
 SHAPE_IF_BLANK, SHAPE_LEAST, SHAPE_MOST, SHAPE_CLOSE = 2.0, 0.2, 20.0, 0.000001
 FAILURES_LEAST, FAILURES_ROUGH = 3, 10
 STEPS = 9
-NO_FAILURE, TOO_FEW, TOO_ALIKE, FITTED = range(4)
+NO_FAILURE, TOO_FEW, NO_ROOT, FITTED = range(4)
 AGES, AGE_REACH, POWER_MOST = 120, 2.4, 600.0
 SAVING_LEAST, USES_AHEAD = 0.001, 10
 GAMMA_SHIFT = 16
@@ -81,7 +81,10 @@ class Lives:
     scale_sum: float = 0.0
     scale_used: Maybe = None
     mean_life: Maybe = None
+    shape_words: str = ""
+    fit_none: str = ""
     fit_few: str = ""
+    fit_apart: str = ""
     fit_fitted: str = ""
     fit_sentence: str | None = None
 
@@ -95,6 +98,7 @@ class Age:
     age_middle: Maybe = None
     age_lived: Maybe = None
     age_cost: Maybe = None
+    age_choice: Maybe = None
     age_run: Maybe = None
     age_drawn: Maybe = None
     age_best: int = 0
@@ -105,6 +109,8 @@ class Replacement:
     """The best age, and what the pot in service has before it."""
 
     ages: list[Age]
+    age_whole: int | None = None
+    age_parts: int | None = None
     age_step: Maybe = None
     run_cost: Maybe = None
     best_cost: Maybe = None
@@ -112,16 +118,22 @@ class Replacement:
     best_age: Maybe = None
     best_saving: Maybe = None
     replace_pays: int | None = None
+    age_advised: Maybe = None
     pot_uses_now: Maybe = None
     hazard_now: Maybe = None
     hazard_later: Maybe = None
     fails_soon: Maybe = None
     best_percent: Maybe = None
     best_words: str | None = None
+    age_words: str | None = None
     replace_sentence: str | None = None
     replace_not: str = REST
+    soon_uses: str | None = None
+    soon_percent: int | None = None
+    soon_words: str | None = None
     soon_sentence: str | None = None
     replace_missing: str | None = None
+    pot_lacks: str = ""
     replace_lacks: str = ""
 
 
@@ -146,7 +158,7 @@ def read_lives(parts: Sequence[LedgerPart], pot_row: int, named: bool, expected:
         lives.life_log_mean = total(life.life_log for life in ended) / len(ended)
     _fit(lives, counted, typed)
     _scale(lives, counted)
-    _say_fit(lives, named)
+    _say_fit(lives, typed, named)
     return lives
 
 
@@ -185,7 +197,7 @@ def _fit(lives: Lives, counted: Sequence[Life], typed: Decisions) -> None:
     last = lives.steps[-1]
     lives.shape_fitted = last.shape_try
     at_the_edge = last.shape_try > SHAPE_MOST - SHAPE_CLOSE
-    lives.fit_far = TOO_ALIKE if at_the_edge or abs(last.shape_score) >= SHAPE_CLOSE else FITTED
+    lives.fit_far = NO_ROOT if at_the_edge or abs(last.shape_score) >= SHAPE_CLOSE else FITTED
     if lives.lives_failed == 0:
         lives.fit_code = NO_FAILURE
     elif lives.lives_failed < FAILURES_LEAST:
@@ -212,20 +224,30 @@ def _scale(lives: Lives, counted: Sequence[Life]) -> None:
     lives.mean_life = times(lives.scale_used, lives.gamma_mean)
 
 
-def _say_fit(lives: Lives, named: bool) -> None:
+def _say_fit(lives: Lives, typed: Decisions, named: bool) -> None:
+    instead = lives.shape_words = "your own shape" if typed.shape_typed else f"a shape of {SHAPE_IF_BLANK:.0f}"
     failed = lives.lives_failed
     rough = failed < FAILURES_ROUGH
     lives.fit_fitted = f"Fitted to {failed} failures" + (
         ": rough, and the shape runs high." if rough else f" among {lives.lives_counted} lives."
     )
+    lives.fit_none = (
+        "No failure in the ledger, and no expected life to go by."
+        if lives.scale_used is None
+        else f"No failure in the ledger: {instead} and the expected life stand in."
+    )
     lives.fit_few = (
-        "No failure in the ledger: the shape typed, or 2, and the expected life stand in."
+        lives.fit_none
         if lives.fit_code == NO_FAILURE
-        else "Fewer than three failures: the shape typed, or 2, stands in."
+        else f"Fewer than three failures: {instead} stands in for the ledger's."
+    )
+    # The steps begin at a shape of 1: where none ends them, lives more alike than that led them up, others down.
+    lives.fit_apart = (
+        f"The lives are too {'alike' if lives.shape_fitted > 1 else 'unlike'} to fit: {instead} stands in."
     )
     if named:
         lives.fit_sentence = {
-            TOO_ALIKE: "The lives are too alike, or too unlike, to fit: the shape typed, or 2, stands in.",
+            NO_ROOT: lives.fit_apart,
             FITTED: lives.fit_fitted,
         }.get(lives.fit_code, lives.fit_few)
 
@@ -233,40 +255,44 @@ def _say_fit(lives: Lives, named: bool) -> None:
 # ------------------------------------------------------------------------------------------------ replacement
 
 
-def weigh_ages(lives: Lives, planned: Maybe, failure: Maybe, named: bool) -> Replacement:
-    """The cost of a use by the age at which a pot is changed, and the lowest of them."""
-    found = Replacement([Age() for _ in range(AGES)])
+def weigh_ages(lives: Lives, planned: Maybe, failure: Maybe, no_pot: str, named: bool) -> Replacement:
+    """The cost of a use by the age at which a pot is changed, and the lowest of them.
+
+    ``no_pot`` says why no kind of part is the pot, where it has no name.
+    """
+    found = Replacement([Age() for _ in range(AGES)], pot_lacks=no_pot)
     found.run_cost = over(failure, lives.mean_life)
     if lives.scale_used is not None:
-        found.age_step = max(1.0, float(math.ceil(half_up(AGE_REACH * lives.scale_used / AGES, 6))))
-        _age(found, lives, planned, failure)
-    costs = [age.age_cost for age in found.ages if age.age_cost is not None]
+        found.age_whole, found.age_parts = whole, parts = step_of_ages(lives.scale_used)
+        found.age_step = whole / parts
+        _age(found, whole, parts, lives, planned, failure)
+    costs = [age.age_choice for age in found.ages if age.age_choice is not None]
     if costs:
         found.best_cost = min(costs)
         for age in found.ages:
-            age.age_best = flag(age.age_cost is not None and age.age_cost <= found.best_cost * (1 + TINY))
+            age.age_best = flag(age.age_choice is not None and age.age_choice <= found.best_cost * (1 + TINY))
         found.best_row = next(row for row, age in enumerate(found.ages, start=1) if age.age_best)
         found.best_age = found.ages[found.best_row - 1].age_uses
+        found.age_words = "1 use" if found.best_age == 1 else f"{found.best_age:.0f} uses"
     share = over(found.best_cost, found.run_cost)
     if share is not None and found.best_row is not None:
         found.best_saving = 1 - share
         found.best_percent = found.best_saving * 100
         found.best_words = in_words(found.best_percent)
-        oldest = opt(found.ages[-1].age_cost) * (1 - SAVING_LEAST)
-        worth = found.best_saving >= SAVING_LEAST and opt(found.best_cost) <= oldest
+        worth = found.best_saving >= SAVING_LEAST
         found.replace_pays = flag(lives.shape_used > 1 and found.best_row < AGES and worth)
         found.replace_sentence = REST
         if found.replace_pays:
-            age_words = f"{found.best_age:.0f}"
+            found.age_advised = found.best_age
             found.replace_sentence = (
-                f"Change it at about {age_words} uses: that costs {found.best_words} % less than running it until it "
+                f"Change it at about {found.age_words}: that costs {found.best_words} % less than running it until it "
                 "fails."
             )
     _in_service(found, lives)
     no_cost = "Type what a pot costs now."
     found.replace_lacks = "Type an expected life, or log failures, first." if opt(planned) else no_cost
     if found.replace_pays is None:
-        found.replace_missing = found.replace_lacks if named else "Name a kind of part on Pots and elements first."
+        found.replace_missing = found.replace_lacks if named else no_pot
     return found
 
 
@@ -276,16 +302,30 @@ def survives(uses: float, lives: Lives) -> float:
     return math.exp(-min(POWER_MOST, (uses / lives.scale_used) ** lives.shape_used))
 
 
-def _age(found: Replacement, lives: Lives, planned: Maybe, failure: Maybe) -> None:
-    step = opt(found.age_step)
-    lived, above = 0.0, 1.0
+def step_of_ages(scale: float) -> tuple[int, int]:
+    """How far one age is from the next: so many whole uses, cut into so many parts. One of the two is 1.
+
+    Steps of a whole use are too coarse to add up lives of a few uses by: what such a sum is wrong by would look like
+    a saving. There a use is cut into as many equal parts as still let all ages together reach far enough, and never
+    into more than there are ages, so that one of them is a whole use.
+    """
+    far = AGE_REACH * scale
+    whole = math.ceil(half_up(far / AGES, 6))
+    return (whole, 1) if whole > 1 else (1, int(min(AGES, half_up(AGES / far, 6))))
+
+
+def _age(found: Replacement, whole: int, parts: int, lives: Lives, planned: Maybe, failure: Maybe) -> None:
+    ends = [survives(number * whole / parts, lives) for number in range(AGES + 1)]
+    middles = [survives((2 * number + 1) * whole / (2 * parts), lives) for number in range(AGES)]
+    of_whole_uses = range(parts, AGES + 1, parts)
     for number, age in enumerate(found.ages, start=1):
-        age.age_uses = number * step
-        age.age_survives, age.age_middle = survives(age.age_uses, lives), survives(age.age_uses - step / 2, lives)
-        lived += step * (above + 4 * age.age_middle + age.age_survives) / 6
-        age.age_lived, above = lived, age.age_survives
+        age.age_uses, age.age_survives, age.age_middle = number * whole / parts, ends[number], middles[number - 1]
+        # Simpson's rule over all steps at once: an end between two steps belongs to both.
+        inner, halves = math.fsum(ends[1:number]), math.fsum(middles[:number])
+        lived = age.age_lived = whole / parts * (1 + 2 * inner + 4 * halves + ends[number]) / 6
         if planned is not None and failure is not None:
-            age.age_cost = over(planned * above + failure * (1 - above), lived)
+            age.age_cost = over(planned * ends[number] + failure * (1 - ends[number]), lived)
+            age.age_choice = age.age_cost if number in of_whole_uses else None
         if age.age_cost is not None and found.run_cost is not None:
             age.age_run = found.run_cost
             age.age_drawn = min(age.age_cost, 2 * found.run_cost)
@@ -294,12 +334,17 @@ def _age(found: Replacement, lives: Lives, planned: Maybe, failure: Maybe) -> No
 def _in_service(found: Replacement, lives: Lives) -> None:
     now = [life.life_now for life in lives.rows if life.life_now is not None]
     found.pot_uses_now = max(now, default=None)
+    if found.pot_uses_now is not None:
+        uses = nearest(found.pot_uses_now)
+        found.soon_uses = "1 use" if uses == 1 else f"{uses} uses"
     if found.pot_uses_now is None or lives.scale_used is None:
         return
     found.hazard_now = (found.pot_uses_now / lives.scale_used) ** lives.shape_used
     found.hazard_later = ((found.pot_uses_now + USES_AHEAD) / lives.scale_used) ** lives.shape_used
     found.fails_soon = -math.expm1(-min(POWER_MOST, found.hazard_later - found.hazard_now))
+    percent = found.soon_percent = nearest(found.fails_soon * 100)
+    # A chance is never none and never certain, so neither 0 nor 100 is said.
+    found.soon_words = {0: "less than 1 %", 100: "more than 99 %"}.get(percent, f"{percent} %")
     found.soon_sentence = (
-        f"Uses of the one in service: {nearest(found.pot_uses_now)}. Chance of failing within the next {USES_AHEAD}: "
-        f"{nearest(found.fails_soon * 100)} %."
+        f"The one in service has {found.soon_uses}; chance of failing within the next {USES_AHEAD}: {found.soon_words}."
     )

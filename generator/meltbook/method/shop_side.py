@@ -71,7 +71,7 @@ def put_together(
         side.machines.sources,
         together.bills if together else None,
     )
-    decisions = decide(studio, melt, side.ledger, side.now, prices, log.campaign_count)
+    decisions = decide(studio, melt, side.ledger, side.tariff.tariff_newest, side.now, prices, log.campaign_count)
 
     book = Book(
         studio, log, side.tariff, side.ledger, melt, pieces, pricing, lists, made, side.letter, decisions.pot.pot_row

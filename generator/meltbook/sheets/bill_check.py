@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from meltbook.fields.bills import EXPLAINED, MORE_BILLED, MORE_COUNTED
+from meltbook.sheets.cautions import caution
 from meltbook.sheets.kernel import Fields, Rows, Sheet, Words
 
 
@@ -17,10 +18,20 @@ def sheet() -> Sheet:
         does="Type a bill and read",
         landscape=True,
         blocks=(
-            Words(heading="The answer", lines=("bills_sentence",)),
+            Words(heading="The answer", lines=("bills_sentence",), caution=caution("estimates", "wiring")),
             Fields(
                 heading="All bills",
                 names=("unexplained_limit", "bills_given", "bills_use", "bills_furnace", "bills_known", "bills_share"),
+            ),
+            Words(
+                heading="What usually explains it",
+                lines=(
+                    f"{EXPLAINED}: what is left is less than you allow.",
+                    f"{MORE_BILLED}: annealer, kiln, compressor, fans, heating, lights; a reading that the utility "
+                    "estimated; a billing factor that isn't on Shop.",
+                    f"{MORE_COUNTED}: nameplate kW where worn elements draw less, an hour meter that counts the "
+                    "controller and not the elements, bill dates that differ from the reading's.",
+                ),
             ),
             Rows(
                 heading="Bills, one a row",
@@ -50,17 +61,7 @@ def sheet() -> Sheet:
                     "bill_waiting",
                     "bill_side",
                 ),
-                widths={"bill_word": 28, "bill_ref": 14, "bill_estimate_used": 8.5},
-            ),
-            Words(
-                heading="What usually explains it",
-                lines=(
-                    f"{EXPLAINED}: what is left is less than you allow.",
-                    f"{MORE_BILLED}: annealer, kiln, compressor, fans, heating, lights; a reading that the utility "
-                    "estimated; a billing factor that isn't on Shop.",
-                    f"{MORE_COUNTED}: nameplate kW where worn elements draw less, an hour meter that counts the "
-                    "controller and not the elements, bill dates that differ from the reading's.",
-                ),
+                widths={"bill_word": 30, "bill_ref": 16, "bill_estimate_used": 8.5},
             ),
         ),
     )

@@ -17,11 +17,15 @@ def idle_sheet() -> Sheet:
         role="type",
         does="Type and read",
         blocks=(
-            Words(heading="The answer", lines=("gap_sentence", "asked_sentence", "gap_missing")),
+            Words(
+                heading="The answer",
+                lines=("gap_sentence", "asked_sentence", "gap_missing"),
+                caution=caution("hot_unattended"),
+            ),
             Fields(
                 heading="What you know",
                 intro="All of it may stay blank but what the log can't tell.",
-                caution=caution("hot_unattended", "cracked_pot"),
+                caution=caution("cracked_pot"),
                 names=(
                     "gap_days",
                     "idle_day_typed",
@@ -85,7 +89,9 @@ def campaign_sheet() -> Sheet:
         does="Type and read",
         blocks=(
             Words(
-                heading="The answer", lines=("campaign_sentence", "fill_sentence", "campaign_missing", "fill_missing")
+                heading="The answer",
+                lines=("campaign_sentence", "fill_sentence", "campaign_missing", "fill_missing"),
+                caution=caution("cracked_pot"),
             ),
             Fields(
                 heading="What you know",
@@ -121,6 +127,7 @@ def campaign_sheet() -> Sheet:
                 title="Cost of a weight of glass by size of the charge",
                 heading="A charge day costs nearly the same, however much goes in",
                 categories="fill_share",
+                percent=True,
                 series=(Series("Cost of glass", "fill_cost"),),
                 sentence="",
                 axis="{currency}/{weight}",
@@ -131,11 +138,13 @@ def campaign_sheet() -> Sheet:
                 caution=caution("batch_dust"),
                 table="charge_sizes",
                 columns=("fill_share", "fill_weight", "fill_cost", "fill_dearer"),
+                widths={"fill_cost": 14},
             ),
             Rows(
                 heading="Charges in a campaign",
                 table="campaign_sizes",
                 columns=("size_charges", "size_cost", "size_saves"),
+                widths={"size_cost": 14},
                 workings=("size_worth",),
             ),
         ),
@@ -152,11 +161,15 @@ def pot_sheet() -> Sheet:
         role="type",
         does="Type and read",
         blocks=(
-            Words(heading="The answer", lines=("replace_sentence", "soon_sentence", "fit_sentence", "replace_missing")),
+            Words(
+                heading="The answer",
+                lines=("replace_sentence", "soon_sentence", "fit_sentence", "replace_missing"),
+                caution=caution("cracked_pot"),
+            ),
             Fields(
                 heading="What you know",
                 intro="Which part is the pot, the glass in it and what a lost day costs are typed on Idle or cold.",
-                caution=caution("cracked_pot", "fibre_dust"),
+                caution=caution("fibre_dust"),
                 names=("planned_typed", "repair_cost", "lost_days", "shape_typed"),
             ),
             Fields(
@@ -173,7 +186,7 @@ def pot_sheet() -> Sheet:
                     "mean_life",
                     "run_cost",
                     "best_cost",
-                    "best_age",
+                    "age_advised",
                     "best_saving",
                     "pot_uses_now",
                     "fails_soon",
@@ -184,7 +197,10 @@ def pot_sheet() -> Sheet:
                 title="Cost of a use by the age at which the pot is changed",
                 heading="Too early throws life away, too late risks a failure",
                 categories="age_uses",
-                series=(Series("Changed at this age", "age_drawn"), Series("Run until it fails", "age_run")),
+                series=(
+                    Series("Changed at this age, drawn up to twice the other", "age_drawn"),
+                    Series("Run until it fails", "age_run"),
+                ),
                 sentence="",
                 axis="{currency} a use",
                 alt="A line over the age at which a pot is changed, lowest at the best age if there is one.",
@@ -194,7 +210,8 @@ def pot_sheet() -> Sheet:
                 intro=f"The chance that a pot is still in service at each of {AGES} ages, and what a use then costs.",
                 table="pot_ages",
                 columns=("age_no", "age_uses", "age_survives", "age_lived", "age_cost"),
-                workings=("age_middle", "age_run", "age_drawn", "age_best"),
+                widths={"age_cost": 13},
+                workings=("age_middle", "age_choice", "age_run", "age_drawn", "age_best"),
             ),
         ),
     )

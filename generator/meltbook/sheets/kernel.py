@@ -141,6 +141,7 @@ class Words:
 
     heading: str
     lines: tuple[str, ...]
+    caution: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,8 +162,8 @@ class Picture:
 
     ``alt`` is read out to those who can't see the chart. A waterfall is a stacked bar whose first series is
     hidden and says where each bar starts. ``rows`` limits a chart of table columns to the first so many.
-    ``beside`` puts the chart, on a sheet that lies, to the right of the one before it; both are then drawn
-    smaller.
+    ``percent`` writes the categories in percent. ``beside`` puts the chart, on a sheet that lies, to the right
+    of the one before it; both are then drawn smaller.
     """
 
     kind: Kind
@@ -174,6 +175,7 @@ class Picture:
     heading: str = ""
     axis: str = ""
     rows: int | None = None
+    percent: bool = False
     beside: bool = False
 
     def __post_init__(self) -> None:

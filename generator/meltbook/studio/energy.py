@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Literal
+from typing import Annotated, Literal
+
+from pydantic import Field
 
 from meltbook.studio.base import Amount, DayKind, Part, Share, Text, Whole
 
 MeterKind = Literal["Hour meter", "kWh meter", "Gas meter", "No meter"]
 HeatIn = Literal["kWh", "MJ", "Btu", "therm (US)"]
+Days = Annotated[int, Field(ge=0, le=3660)]
+"""The days of one row: ten years at the most. More was meant as something else, and would run past all calendars."""
 
 
 class Furnace(Part):
@@ -52,7 +56,7 @@ class LogRow(Part):
 
     date: dt.date | None = None
     kind: DayKind | None = None
-    days: Whole | None = None
+    days: Days | None = None
     charges: Whole | None = None
     reading: Amount | None = None
     new_kw: Amount | None = None

@@ -120,10 +120,13 @@ def _dress(chart: Any, picture: Picture, width: int, height: int, shown: int) ->
         "line": {"none": True},
         "major_gridlines": {"visible": True, "line": {"color": GRID, "width": 0.5}},
     }
+    if picture.percent:
+        names |= {"num_format": "0%", "num_format_linked": False}
     if picture.axis:
         amounts |= {"name": picture.axis, "name_font": {**font, "bold": False}}
     if lying:
-        names["reverse"] = True  # the first category on top
+        # The first category on top, and each of them named: a program may leave names out that seem too close.
+        names |= {"reverse": True, "interval_unit": 1, "num_font": {**font, "size": 8}}
         amounts |= {"label_position": "high"}
         chart.set_y_axis(names)  # XlsxWriter turns the axes of a bar chart with the bars
         chart.set_x_axis(amounts)

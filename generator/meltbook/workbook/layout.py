@@ -26,7 +26,8 @@ STATE_COL = FIRST
 KEY_ROWS = 5
 STEP_PIXELS = 11
 """What a row of a step has besides its lines of text."""
-CHART_WIDTH, CHART_HEIGHT, CHART_BESIDE_WIDTH = 620, 280, 500
+CHART_WIDTH, CHART_HEIGHT = 620, 280
+CHART_BESIDE_WIDTH, CHART_BESIDE_HEIGHT = 500, 251
 ROW_PIXELS = 18
 
 
@@ -87,11 +88,10 @@ def _heading(layout: SheetLayout, block: Fields | Rows | Grid | Steps | Words | 
     elif block.heading:
         layout.lines.append(Line(row, layout.heading_col, block.heading, "heading"))
         row += 1
-    if isinstance(block, Fields | Rows | Grid | Steps):
-        if block.intro:
-            row = _words(layout, (block.intro,), row, "intro")
-        if block.caution:
-            row = _words(layout, (f"Caution: {block.caution}",), row, "caution")
+    if isinstance(block, Fields | Rows | Grid | Steps) and block.intro:
+        row = _words(layout, (block.intro,), row, "intro")
+    if isinstance(block, Fields | Rows | Grid | Steps | Words) and block.caution:
+        row = _words(layout, (f"Caution: {block.caution}",), row, "caution")
     return row
 
 
@@ -262,7 +262,9 @@ def _links(layout: SheetLayout, row: int, book: Sequence[Sheet]) -> int:
 
 
 def _picture(layout: SheetLayout, block: Picture, row: int, *, beside: bool) -> int:
-    width = CHART_BESIDE_WIDTH if charts_abreast(layout.sheet) else CHART_WIDTH
+    width, height = CHART_WIDTH, CHART_HEIGHT
+    if charts_abreast(layout.sheet):
+        width, height = CHART_BESIDE_WIDTH, CHART_BESIDE_HEIGHT
     col = FIRST
     if beside:
         while sum(pixels(layout.widths.get(c, FILLER)) for c in range(FIRST, col)) < width + 20:
@@ -272,5 +274,5 @@ def _picture(layout: SheetLayout, block: Picture, row: int, *, beside: bool) -> 
         layout.scalars.append(ScalarCell(block.sentence, row + 1, col, sentence=True))
     elif block.sentence:
         layout.lines.append(Line(row + 1, col, block.sentence, "body"))
-    layout.pictures.append(PictureBox(block, row + 2, col, width, CHART_HEIGHT))
-    return row + 2 + CHART_HEIGHT // ROW_PIXELS + 2
+    layout.pictures.append(PictureBox(block, row + 2, col, width, height))
+    return row + 2 + height // ROW_PIXELS + 2

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from openpyxl import load_workbook
 
 from meltbook.workbook.a_one import shifted
 from meltbook.workbook.address import cell_address
@@ -99,6 +100,8 @@ def test_rows_of_a_sheet_above_a_table_may_move(demo: Path, demo_read: EditedBoo
         ("log_weight", 1, True, "true", "a number", ""),
         ("log_weight", 1, -5.0, "-5", "a number, 0 or more", "minus"),
         ("log_days", 1, 1.5, "1.5", "a whole number", "Round it"),
+        ("log_days", 1, 3661.0, "3661", "a whole number from 0 to 3660", "split it"),
+        ("log_days", 5, 1e9, "1000000000", "a whole number from 0 to 3660", "split it"),
         ("log_date", 1, "2026-03-02", "the text '2026-03-02'", "a date", "again as a date"),
         ("log_date", 1, "2/3/26", "the text '2/3/26'", "a date", "again as a date"),
         ("log_date", 1, 20260302.0, "the number 20260302", "a date from 1950", "2026-03-02"),
@@ -427,6 +430,29 @@ def test_numbers_without_measure(typed: Typed) -> None:
     result = run("check", path)
     assert result.exit_code in (0, 1)
     assert "Traceback" not in result.output
+
+
+def test_ten_years_in_a_row_are_days_like_others(typed: Typed) -> None:
+    """The most that a row may have: what is asked of it is the log's sense, and no longer the number."""
+    result = run("check", typed(("log_days", 1, 3660.0)))
+    assert "from 0 to 3660" not in result.output
+
+
+def test_the_sheet_asks_for_no_more_days_in_a_row(demo: Path, demo_read: EditedBook) -> None:
+    sheet, cell = address(demo_read, "log_days", 5)
+    rules = load_workbook(demo)[sheet].data_validations.dataValidation
+    (rule,) = (rule for rule in rules if cell in rule.sqref)
+    assert (rule.type, rule.operator or "between", rule.formula1, rule.formula2) == ("whole", "between", "0", "3660")
+
+
+@pytest.mark.parametrize("command", ["check", "figures"])
+@pytest.mark.parametrize("days", [1e9, 1e15])
+def test_days_past_all_calendars_are_told(typed: Typed, command: str, days: float) -> None:
+    result = run(command, typed(("log_days", 120, days)))
+    assert result.exit_code == 1
+    assert "Traceback" not in result.output
+    if command == "check":
+        assert "expected a whole number from 0 to 3660" in result.output
 
 
 @pytest.mark.parametrize("value", ["nan", "inf", "1e999", "twelve"])

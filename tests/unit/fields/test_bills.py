@@ -26,7 +26,7 @@ CONTEXT = BookContext("kg", "EUR", 2, ROOM, "m³")
 BOOK = build(weight_unit="kg", currency="EUR", money_digits=2, capacity=ROOM, energy_unit="m³")
 
 SCALARS = """unexplained_limit default_unexplained bill_cells unexplained_used bills_given bills_use bills_furnace
-    bills_known bills_share bills_sentence"""
+    bills_known bills_share bills_percent bills_sentence"""
 COLUMNS = """bill_start bill_end bill_use bill_metered bill_estimated bill_ref bill_given bill_close bill_before_rows
     bill_before_days bill_until_rows bill_until_days bill_furnace bill_estimate_used bill_known bill_unexplained
     bill_share bill_waiting bill_side bill_word"""

@@ -11,7 +11,7 @@ from meltbook.fields import build, decisions, looking_back, pot_life
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape
 from meltbook.sheets import book_sheets
-from meltbook.sheets.kernel import Fields, Rows
+from meltbook.sheets.kernel import Fields, Rows, Words
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.expect import expectations
 from meltbook.workbook.formula_rules import formula_faults
@@ -26,15 +26,17 @@ FIGURES = """pot_row pot_name pot_cost planned_cost failure_cost decide_wear_cha
     decide_wear_start idle_day_use heatup_use_one heatup_days_one idle_day_cost heatup_cost_one
     cold_trip_days crack_cost cold_cost_once gap_crossing gap_first_cold gap_last_idle asked_idle asked_cold
     asked_saves gap_last_words gap_sentence gap_number_words gap_words asked_words asked_sentence gap_missing
-    gap_lacks gap_lacks_more
+    gap_lacks gap_lacks_more price_lacks price_lacks_day
     charge_use_one hot_days_one charge_days_one log_charge_weight charge_weight_used charge_cost_one saving_used
     campaign_enough campaign_average saving_hundredths saving_words campaign_words campaign_charges
     campaign_limit campaign_sentence campaign_missing campaign_lacks fill_sentence fill_missing fill_lacks
+    fill_lacks_more fill_worthless
     lives_counted lives_failed life_longest life_log_mean shape_fitted fit_far fit_code shape_used gamma_far
     gamma_small gamma_square gamma_tail gamma_mean pot_life_expected scale_sum scale_used mean_life fit_fitted
-    fit_few fit_sentence
-    age_step run_cost best_cost best_row best_age best_saving replace_pays pot_uses_now hazard_now hazard_later
-    fails_soon best_percent best_words replace_sentence replace_not soon_sentence replace_missing replace_lacks"""
+    fit_few fit_none fit_apart shape_words fit_sentence
+    age_whole age_parts age_step run_cost best_cost best_row best_age best_saving replace_pays age_advised pot_uses_now
+    hazard_now hazard_later fails_soon best_percent best_words age_words replace_sentence replace_not soon_uses
+    soon_percent soon_words soon_sentence replace_missing pot_lacks replace_lacks"""
 TABLES = {
     decisions: {
         "idle_cold": (30, "gap_no gap_idle gap_cold gap_saves gap_choice"),
@@ -47,7 +49,7 @@ TABLES = {
         "gamma_steps": (16, "gamma_step gamma_log"),
         "pot_ages": (
             120,
-            "age_no age_uses age_survives age_middle age_lived age_cost age_run age_drawn age_best",
+            "age_no age_uses age_survives age_middle age_lived age_cost age_choice age_run age_drawn age_best",
         ),
     },
     looking_back: {
@@ -60,7 +62,7 @@ TABLES = {
     },
 }
 LIVES = "life_counts life_failed life_no life_uses life_ratio life_log life_now"
-LOOKING_BACK = "recent_last recent_dearest recent_words recent_sentence lives_sentence"
+LOOKING_BACK = "recent_last recent_dearest recent_name recent_words recent_sentence lives_sentence"
 
 
 def test_what_is_typed_has_a_cell_for_every_key() -> None:
@@ -152,14 +154,31 @@ def test_each_sheet_of_a_decision_says_that_it_is_an_estimate(key: str) -> None:
 )
 def test_a_sheet_carries_its_cautions(key: str, words: str) -> None:
     [sheet] = [one for one in book_sheets() if one.key == key]
-    cautions = " ".join(block.caution for block in sheet.blocks if isinstance(block, Fields | Rows))
+    cautions = " ".join(block.caution for block in sheet.blocks if isinstance(block, Fields | Rows | Words))
     assert words in cautions
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("idle_or_cold", "no reason to leave hot equipment unwatched"),
+        ("campaign_length", "A cracked or leaking pot is stopped at once"),
+        ("change_the_pot", "A cracked or leaking pot is stopped at once"),
+        ("bill_check", "a licensed electrician's work"),
+    ],
+)
+def test_an_answer_has_its_caution_beside_it(key: str, words: str) -> None:
+    [sheet] = [one for one in book_sheets() if one.key == key]
+    answer = sheet.blocks[0]
+    assert isinstance(answer, Words) and answer.heading == "The answer"
+    assert words in answer.caution
 
 
 @pytest.mark.parametrize(
     ("name", "words"),
     [
         ("best_age", "stopped at once"),
+        ("age_advised", "stopped at once"),
         ("fails_soon", "No figure says that a pot is safe"),
     ],
 )

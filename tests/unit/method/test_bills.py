@@ -140,6 +140,16 @@ def test_all_bills_together() -> None:
     assert results.scalars["bills_sentence"] == "Of all that was billed you know of 65 %."
 
 
+def test_more_counted_than_billed() -> None:
+    """Nobody knows of 130 % of a bill; they count more than was billed. Furnace 500, in ten days."""
+    over = billed(bill(1, 10, 500, metered=150))
+    known = over.scalars["bills_known"]
+    assert isinstance(known, float) and known > 500
+    assert over.scalars["bills_sentence"] == f"You count {known / 5:.0f} % of all that was billed."
+    even = billed(bill(1, 10, known))
+    assert even.scalars["bills_sentence"] == f"Of all that was billed you know of {100 * (known - 150) / known:.0f} %."
+
+
 def test_half_a_percent_of_the_bills_goes_up() -> None:
     assert billed(bill(20, 20, 200, metered=125)).scalars["bills_sentence"].endswith(" 63 %.")  # type: ignore[union-attr]
 
@@ -150,7 +160,7 @@ def test_the_limit_is_a_tenth_unless_typed() -> None:
     assert billed(unexplained_limit=0.25).scalars["unexplained_used"] == 0.25
 
 
-def test_a_row_of_centuries() -> None:
-    """It is worked out for the days of the bill alone."""
-    results = billed(bill(1, 10), log=[day("Charge", 100_000, date="2025-03-01", weight=1, reading=100_000)])
+def test_a_row_of_ten_years() -> None:
+    """It is worked out for the days of the bill alone. No row may be longer."""
+    results = billed(bill(1, 10), log=[day("Charge", 3660, date="2025-03-01", weight=1, reading=3660)])
     assert results.value("bill_furnace", 1) == pytest.approx(10)

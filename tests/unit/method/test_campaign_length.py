@@ -183,6 +183,21 @@ def test_no_weight() -> None:
     )
 
 
+def test_glass_that_seems_to_take_energy_off_a_day() -> None:
+    """Idle days used more than charge days, and far more is charged: no sentence tells such a cost in percent."""
+    heat_up, charge, blow, idle = furnace()["log"]
+    uses = [{"use": 200}, {"use": 40}, {"use": 180}, {"use": 400}]
+    for full, worthless in ((2000, True), (30, False)):
+        studio = furnace(full_charge=full) | {"day_kinds": uses, "wear": {"wear_counted": "None"}}
+        results = run(**studio | {"log": [heat_up, charge, blow, idle]})
+        cost = results.value("fill_cost", 10)
+        assert isinstance(cost, float) and (cost < 0) == worthless
+        assert (results.value("fill_sentence") is None) == worthless
+        assert results.value("fill_missing") == (
+            "By this log a full charge costs nothing or less, so there is nothing to weigh." if worthless else None
+        )
+
+
 def test_no_heat_up() -> None:
     heat_up, charge, *rest = furnace()["log"]
     results = logged(charge | {"date": heat_up["date"]}, *rest)
@@ -192,7 +207,7 @@ def test_no_heat_up() -> None:
 
 def test_no_tariff() -> None:
     results = run(**furnace() | {"tariffs": []})
-    assert results.value("campaign_missing") == "Type a tariff and log a day first."
+    assert results.value("campaign_missing") == "Type a tariff first."
     assert results.value("campaign_sentence") is None
 
 

@@ -175,7 +175,12 @@ def test_days_asked_about_inside_the_trip() -> None:
 
 def test_equal_costs_asked_about() -> None:
     results = decided(**COLD | {"cold_labour": 8}, gap_days=10)
-    assert results.value("asked_sentence") == "For 10 days, idling saves 0.00."
+    assert results.value("asked_sentence") == "For 10 days, both cost the same."
+    # half a cent more for going cold is told as a cent; less of it is told as nothing
+    cent = decided(**COLD | {"cold_labour": 8.006}, gap_days=10)
+    assert cent.value("asked_sentence") == "For 10 days, idling saves 0.01."
+    less = decided(**COLD | {"cold_labour": 8.004}, gap_days=10)
+    assert less.value("asked_sentence") == "For 10 days, both cost the same."
 
 
 def test_nothing_asked() -> None:
@@ -193,7 +198,7 @@ def test_nothing_is_missing() -> None:
 
 def test_a_tariff_is_missing() -> None:
     results = without("tariffs", gap_days=3)
-    assert results.value("gap_missing") == "Type a tariff and log a day first."
+    assert results.value("gap_missing") == "Type a tariff first."
     assert [results.value(name) for name in NEEDED] == [None] * len(NEEDED)
     assert set(results.columns["gap_choice"]) == {None}
 
@@ -205,11 +210,18 @@ def test_a_log_is_missing() -> None:
     def missing(**typed: float) -> object:
         return run(**furnace(**typed) | {"log": []} | today).value("gap_missing")
 
-    assert without("log").value("gap_missing") == "Type a tariff and log a day first."
+    for nothing_more in ("gap_missing", "campaign_missing"):
+        assert without("log").value(nothing_more) == "Log a day first, or type a pricing date on Shop."
     assert missing() == "Log an idle day, or type the energy of one."
     assert missing(idle_day_typed=150) == "Log a heat-up, or type its energy and days."
     assert missing(idle_day_typed=150, heatup_use_typed=800) == "Log a heat-up, or type its energy and days."
     assert missing(idle_day_typed=150, heatup_use_typed=800, heatup_days_typed=4) is None
+
+
+def test_a_tariff_that_is_not_in_force_yet() -> None:
+    later = run(**furnace() | {"tariffs": [{"start": "2031-01-01", "price": 0.1}]})
+    for name in ("gap_missing", "campaign_missing", "fill_missing"):
+        assert later.value(name) == "No tariff is in force on the pricing date: see Tariffs."
 
 
 def test_an_idle_day_that_costs_nothing() -> None:

@@ -59,7 +59,7 @@ def test_the_kind_that_is_meant() -> None:
     assert pots(gone(50), floor, pot_kind="Pot").value("life_longest") == 50
     unknown = pots(gone(50), floor, pot_kind="Crown")
     assert (unknown.value("pot_row"), unknown.value("pot_name"), unknown.value("lives_counted")) == (0, None, 0)
-    assert unknown.value("replace_missing") == "Name a kind of part on Pots and elements first."
+    assert unknown.value("replace_missing") == "Choose on Idle or cold which part is the pot: no kind has that name."
     assert unknown.value("fit_sentence") is None
 
 
@@ -90,7 +90,7 @@ def test_one_failure_and_the_shape_2() -> None:
     assert results.value("shape_used") == 2
     assert number(results, "scale_used") == pytest.approx(50)
     assert number(results, "mean_life") == pytest.approx(50 * ROUND)
-    assert results.value("fit_sentence") == "Fewer than three failures: the shape typed, or 2, stands in."
+    assert results.value("fit_sentence") == "Fewer than three failures: a shape of 2 stands in for the ledger's."
 
 
 def test_two_failures_and_the_shape_1() -> None:
@@ -99,6 +99,7 @@ def test_two_failures_and_the_shape_1() -> None:
     assert number(results, "scale_used") == pytest.approx(90)
     assert number(results, "mean_life") == pytest.approx(90)
     assert results.value("fit_code") == 1
+    assert results.value("fit_sentence") == "Fewer than three failures: your own shape stands in for the ledger's."
 
 
 def test_no_failure() -> None:
@@ -107,10 +108,9 @@ def test_no_failure() -> None:
     assert results.value("fit_code") == 0
     assert number(results, "scale_used") == pytest.approx(90 / ROUND)
     assert number(results, "mean_life") == pytest.approx(90)
-    assert (
-        results.value("fit_sentence")
-        == "No failure in the ledger: the shape typed, or 2, and the expected life stand in."
-    )
+    assert results.value("fit_sentence") == "No failure in the ledger: a shape of 2 and the expected life stand in."
+    own = pots(gone(50, "Planned"), serving(20), life=90, shape_typed=3)
+    assert own.value("fit_sentence") == "No failure in the ledger: your own shape and the expected life stand in."
 
 
 def test_no_failure_among_three_that_came_out() -> None:
@@ -125,6 +125,7 @@ def test_neither_failure_nor_expected_life() -> None:
         results = pots(serving(20), life=life)
         assert results.value("scale_used") is None
         assert results.value("mean_life") is None
+        assert results.value("fit_sentence") == "No failure in the ledger, and no expected life to go by."
         assert results.value("replace_missing") == "Type an expected life, or log failures, first."
         assert results.value("replace_sentence") is None
         assert set(results.columns["age_cost"]) == {None}
@@ -208,11 +209,21 @@ def test_equal_lives_are_too_alike() -> None:
     assert (results.value("fit_code"), results.value("shape_used")) == (2, 3)
     # failures at 90 and no more: (4 x 90³ + 70³) / 4
     assert number(results, "scale_used") == pytest.approx(((4 * 90**3 + 70**3) / 4) ** (1 / 3))
-    assert (
-        results.value("fit_sentence")
-        == "The lives are too alike, or too unlike, to fit: the shape typed, or 2, stands in."
-    )
-    assert pots(*[gone(90)] * 4).value("shape_used") == 2
+    assert results.value("fit_sentence") == "The lives are too alike to fit: your own shape stands in."
+    usual = pots(*[gone(90)] * 4)
+    assert usual.value("shape_used") == 2
+    assert usual.value("fit_sentence") == "The lives are too alike to fit: a shape of 2 stands in."
+
+
+def test_lives_of_all_lengths_are_too_unlike() -> None:
+    """Two that broke at once and two that seemed to last forever: the likeliest shape is under the least one."""
+    lives = [gone(1), gone(1), gone(2), gone(900_000)]
+    results = pots(*lives)
+    assert results.value("shape_fitted") == 0.2
+    assert (results.value("fit_code"), results.value("shape_used")) == (2, 2)
+    assert results.value("fit_sentence") == "The lives are too unlike to fit: a shape of 2 stands in."
+    own = pots(*lives, shape_typed=0.5)
+    assert own.value("fit_sentence") == "The lives are too unlike to fit: your own shape stands in."
 
 
 def test_three_failures_are_rough_and_ten_are_not() -> None:
@@ -244,7 +255,4 @@ def test_no_parts() -> None:
     kinds: list[dict[str, Any]] = [{"name": "Pot"}]
     results = run(**furnace() | {"part_kinds": kinds, "ledger": []})
     assert results.value("replace_missing") == "Type what a pot costs now."
-    assert (
-        results.value("fit_sentence")
-        == "No failure in the ledger: the shape typed, or 2, and the expected life stand in."
-    )
+    assert results.value("fit_sentence") == "No failure in the ledger, and no expected life to go by."

@@ -49,13 +49,27 @@ def test_a_change_for_nothing() -> None:
 
 
 @pytest.mark.parametrize(
-    ("life", "step"), [(10, 1), (50, 1), (50.1, 2), (100, 2), (130, 3), (1000, 20), (1000.00001, 20), (1000.1, 21)]
+    ("life", "step"),
+    [(25.1, 1), (40, 1), (50, 1), (50.1, 2), (100, 2), (130, 3), (1000, 20), (1000.00001, 20), (1000.1, 21)],
 )
 def test_a_step_is_whole_and_120_reach_far_enough(life: float, step: int) -> None:
     """At shape 1 the scale is the expected life, and 2.4 of it are 120 steps of a fiftieth."""
     results = pots(serving(5), life=life, shape_typed=1)
-    assert results.value("age_step") == step
+    assert (results.value("age_whole"), results.value("age_parts"), results.value("age_step")) == (step, 1, step)
     assert numbers(results, "age_uses") == [step * row for row in range(1, 121)]
+
+
+@pytest.mark.parametrize(("life", "parts"), [(25, 2), (10, 5), (7, 7), (2, 25), (1, 50), (0.5, 100), (0.1, 120)])
+def test_of_short_lives_a_use_is_cut_into_parts(life: float, parts: int) -> None:
+    """Fifty steps for a scale of life as elsewhere, but never so fine that 120 of them miss the first whole use."""
+    results = pots(serving(5), life=life, shape_typed=1, repair_cost=400)
+    assert (results.value("age_whole"), results.value("age_parts")) == (1, parts)
+    assert number(results, "age_step") == pytest.approx(1 / parts)
+    assert numbers(results, "age_uses") == [row / parts for row in range(1, 121)]
+    costs, choices = results.columns["age_cost"], results.columns["age_choice"]
+    for row in range(1, 121):
+        assert choices[row - 1] == (None if row % parts else costs[row - 1]), "a pot is changed after whole uses"
+    assert number(results, "best_age") % 1 == 0
 
 
 def test_at_shape_1_by_hand() -> None:
@@ -112,10 +126,10 @@ def test_a_use_costs_what_the_mean_cycle_costs() -> None:
 
 def test_far_beyond_every_life_nothing_survives_and_nothing_breaks() -> None:
     results = pots(*[gone(2)] * 2, shape_typed=20)
-    # two failures at 2: the scale is 2, the last age 60 times that, to the power of 20
-    assert number(results, "age_uses", 120) == 120
+    # two failures at 2: the scale is 2, the last age 2.4 times that, to the power of 20
+    assert number(results, "age_uses", 120) == pytest.approx(4.8)
     assert number(results, "age_survives", 120) == pytest.approx(math.exp(-600), rel=1e-9)
-    assert number(results, "age_lived", 120) == pytest.approx(2 * math.gamma(1.05), rel=2e-2)
+    assert number(results, "age_lived", 120) == pytest.approx(2 * math.gamma(1.05), rel=1e-5)
 
 
 def test_what_the_chart_draws() -> None:
@@ -148,13 +162,21 @@ def test_a_failure_that_costs_no_more_is_waited_for() -> None:
     assert results.value("planned_cost") == results.value("failure_cost")
     assert number(results, "best_saving") < 0.001
     assert (results.value("replace_pays"), results.value("replace_sentence")) == (0, REST)
+    assert results.value("best_age") is not None
+    assert results.value("age_advised") is None, "no age is advised where waiting costs as little"
 
 
-@pytest.mark.parametrize("life", [5, 8, 20, 300])
+@pytest.mark.parametrize("life", [0.01, 0.3, 0.5, 1, 1.5, 2, 3, 5, 8, 20, 300])
 @pytest.mark.parametrize("shape", [1.05, 3, 8, 20])
 def test_nor_do_whole_uses_feign_a_saving(shape: float, life: float) -> None:
-    """Ages go in whole uses: of a part that lasts five or more, the integral is close enough for an honest answer."""
+    """Ages go in whole uses. However short the life, the integral is close enough for an honest answer."""
     assert pots(serving(1), life=life, shape_typed=shape).value("replace_sentence") == REST
+
+
+def test_an_age_of_one_use() -> None:
+    results = pots(serving(1), life=1.6, shape_typed=6, repair_cost=90_000)
+    assert (results.value("best_age"), results.value("age_advised")) == (1, 1)
+    assert str(results.value("replace_sentence")).startswith("Change it at about 1 use: that costs ")
 
 
 def test_a_saving_under_a_thousandth_is_none() -> None:
@@ -180,7 +202,7 @@ def test_the_chance_of_failing_soon() -> None:
         assert number(results, "fails_soon") == pytest.approx(1 - math.exp(-10 / scale))
     # 45 uses: 10 / 112.5 are 8.5 %
     assert results.value("soon_sentence") == (
-        "Uses of the one in service: 45. Chance of failing within the next 10: 9 %."
+        "The one in service has 45 uses; chance of failing within the next 10: 9 %."
     )
 
 
@@ -198,7 +220,7 @@ def test_a_new_one() -> None:
     # a life of 0 is no life yet, but it stands in the furnace: 1 - e^-(10/60)² = 2.7 %
     results = pots(gone(60), serving())
     assert results.value("pot_uses_now") == 0
-    assert results.value("soon_sentence") == "Uses of the one in service: 0. Chance of failing within the next 10: 3 %."
+    assert results.value("soon_sentence") == "The one in service has 0 uses; chance of failing within the next 10: 3 %."
 
 
 def test_of_several_in_service_the_most_used() -> None:
@@ -216,4 +238,15 @@ def test_none_in_service() -> None:
 def test_certain_to_fail() -> None:
     results = pots(*[gone(2)] * 2, serving(1), shape_typed=20)
     assert number(results, "fails_soon") == 1
-    assert str(results.value("soon_sentence")).endswith("within the next 10: 100 %.")
+    # no pot is certain to fail: 100 % is never said, nor is 0 %
+    assert results.value("soon_sentence") == (
+        "The one in service has 1 use; chance of failing within the next 10: more than 99 %."
+    )
+
+
+@pytest.mark.parametrize(("shape", "said"), [(3, "less than 1 %"), (2, "1 %"), (1, "10 %")])
+def test_a_small_chance_is_never_said_to_be_none(shape: float, said: str) -> None:
+    # a scale of 100, none used: 1 - e^-(0.1^shape), so 0.1 %, 1.0 % and 9.5 %
+    results = pots(gone(100), serving(), shape_typed=shape)
+    assert results.value("soon_words") == said
+    assert str(results.value("soon_sentence")).endswith(f"within the next 10: {said}.")
