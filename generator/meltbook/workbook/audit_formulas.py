@@ -17,10 +17,12 @@ from meltbook.fields.kernel import Figure, Fixed, Input, Plain
 from meltbook.sheets.kernel import STATE_PREFIX
 from meltbook.studio.complaints import shown
 from meltbook.workbook.a_one import same_formula
+from meltbook.workbook.address import column_letters
 from meltbook.workbook.cells import Cell, CellError
 from meltbook.workbook.edited import EditedBook
-from meltbook.workbook.formulas import Compiler, state_formula
+from meltbook.workbook.formulas import Compiler, Template, state_formula
 from meltbook.workbook.placement import ColumnSpot
+from meltbook.workbook.plain_formulas import picked
 
 T = TypeVar("T")
 
@@ -109,9 +111,8 @@ def _column(book: EditedBook, compiler: Compiler, name: str, spot: ColumnSpot) -
     made = _compiled(compiler.column, name)
     if made is None:
         return
-    templates = made if isinstance(made, tuple) else (made,) * spot.rows
-    for index, template in enumerate(templates[: spot.rows]):
-        row, expected = spot.first + index, template.at(index)
+    for index, expected in _unlike(book, spot, made):
+        row = spot.first + index
         if sheet.formula(row, spot.col) == expected:
             continue
         fault = _against_formula(sheet.at(row, spot.col), expected, spot.sheet)
@@ -131,6 +132,27 @@ def _column(book: EditedBook, compiler: Compiler, name: str, spot: ColumnSpot) -
             fault = _against_value(cell, stands)
         if fault is not None:
             yield row, fault
+
+
+def _unlike(book: EditedBook, spot: ColumnSpot, made: Template | tuple[Template, ...]) -> Iterator[tuple[int, str]]:
+    """The rows whose formula isn't spelt as the book spells it, and what it should be. Only they are looked at closely.
+
+    A whole column is compared at once with what the file has for it, where the file is plainly spelt.
+    """
+    if isinstance(made, tuple):
+        for index, template in enumerate(made[: spot.rows]):
+            yield index, template.at(index)
+        return
+    expected = made.column(spot.rows)
+    formulas = book.file.formulas(spot.sheet)
+    spots = formulas and formulas.column(column_letters(spot.col).encode(), spot.first + 1, spot.rows)
+    if formulas and spots and b"\n".join(picked(formulas.formulas, spots)) == _in_xml("\n".join(expected)):
+        return
+    yield from enumerate(expected)
+
+
+def _in_xml(text: str) -> bytes:
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").encode()
 
 
 def _compiled(make: Callable[[str], T], name: str) -> T | None:

@@ -104,8 +104,9 @@ class FormulaCells:
 
     def _holds(self, cell: FormulaCell, value: CellValue) -> bool:
         """Whether this value is stored already, to all the digits that programs write."""
-        raw = self.data[slice(*cell.text)] if cell.text[0] >= 0 else b""
-        return not cell.is_odd and is_stored(raw, cell.kind, value)
+        if cell.is_odd or cell.text[0] < 0:
+            return False
+        return is_stored(self.data[slice(*cell.text)], cell.kind, value)
 
     def with_values(self, values: Mapping[str, CellValue]) -> bytes:
         """The sheet with these values stored. The other formula cells have none afterwards.
@@ -137,7 +138,8 @@ class FormulaCells:
 
 def formula_cells(data: bytes) -> FormulaCells | PlainFormulas:
     """Find the formula cells of a sheet."""
-    return plain_formulas(data) or FormulaCells(data, _any_cells(data))
+    plain = plain_formulas(data)
+    return FormulaCells(data, _any_cells(data)) if plain is None else plain
 
 
 def other_cells(data: bytes, names: set[str]) -> dict[str, tuple[bytes, str]]:

@@ -12,39 +12,31 @@ other formula is left to the program that opens the file next.
 from __future__ import annotations
 
 import io
-import math
 import re
 import zipfile
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cached_property
-from itertools import chain
 from pathlib import Path
 
 import formualizer
 
-from meltbook.workbook.cache_cells import FormulaCells, formula_cells, other_cells
-from meltbook.workbook.cell_xml import cell_value
-from meltbook.workbook.cells import CellError, CellValue, read_strings
-from meltbook.workbook.edit import sheet_parts, strings_part
+from meltbook.workbook.book_formulas import BookFormulas
+from meltbook.workbook.cache_cells import formula_cells
+from meltbook.workbook.fill_columns import ColumnFill, column_fill
 from meltbook.workbook.formulas import FUNCTIONS
-from meltbook.workbook.package import Package, open_package
+from meltbook.workbook.known import BySheet, Difference, Known, Runs, agree, by_sheet
+from meltbook.workbook.package import Package, open_package, zip_bytes
 from meltbook.workbook.plain_formulas import PlainFormulas
-from meltbook.workbook.repack import repacked, zip_bytes
+from meltbook.workbook.proof import opened, read_back
+from meltbook.workbook.repack import repacked
 from meltbook.workbook.save import check_target, save
-from meltbook.workbook.sheet_xml import SheetXmlError, cell_place
-
-Known = Mapping[tuple[str, str], CellValue]
-"""Values by sheet and cell, such as ``("Log", "C7")``. None is a blank."""
-
-_Values = dict[str, dict[str, CellValue]]
-_CLOSE = 1e-9
-_CALL = re.compile(r"""\"[^"]*\"|'[^']*'|([A-Za-z_][A-Za-z0-9_.]*)\s*\(""")
-"""A function's name before its bracket; texts and sheet names in quotes are passed over."""
+from meltbook.workbook.sheet_xml import cell_place
 
 _UNCOUNTED = re.compile(rb"<tableParts>((?:\s*<tablePart [^>]*>)*)")
 
+MOST_FORMULAS = 100_000
+"""So many formulas on a sheet the engine takes. It looks through the whole file before it says so."""
 
 _TOO_MANY = "cell count limit"
 """How the engine says that a sheet has more formulas than it takes."""
@@ -56,19 +48,6 @@ class Method(StrEnum):
     RECALCULATED = "recalculated"
     FILLED = "filled"
     DROPPED = "dropped"
-
-
-@dataclass(frozen=True, slots=True)
-class Difference:
-    """A cell in which the workbook and the caller disagree."""
-
-    sheet: str
-    cell: str
-    expected: CellValue
-    found: CellValue
-
-    def __str__(self) -> str:
-        return f"{self.sheet}!{self.cell}: {self.found!s}, expected {self.expected!s}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,11 +116,25 @@ def _rewrite(path_in: Path, path_out: Path, known: Known, overwrite: bool, *, re
     return report
 
 
-def refreshed(package: Package, workbook: str, known: Known, *, recalculate: bool = True) -> tuple[bytes, CacheReport]:
-    """The whole file with its stored values up to date, in memory."""
-    book = _Book(package, workbook)
-    expected = _by_sheet(known)
-    values: _Values = {}
+def refreshed(
+    package: Package,
+    workbook: str,
+    known: Known | Runs,
+    *,
+    recalculate: bool = True,
+    vouched: bool = False,
+    read: Mapping[str, PlainFormulas] | None = None,
+) -> tuple[bytes, CacheReport]:
+    """The whole file with its stored values up to date, in memory.
+
+    Where the caller has ``vouched`` for each formula that stands beside a known value, and there are no others, the
+    workbook isn't worked out a second time. ``read`` are sheets of the package that were taken apart already.
+    """
+    book = BookFormulas(package, workbook, read)
+    fill = None if isinstance(known, Mapping) or book.rounds_to_what_it_shows else column_fill(book, known)
+    if fill is not None and vouched and fill.is_complete:
+        return _filled(fill)
+    values: BySheet = {}
     method, reason = Method.FILLED if known else Method.DROPPED, ""
     if book.rounds_to_what_it_shows:
         method, reason = Method.DROPPED, "the workbook is set to calculate with rounded figures"
@@ -151,6 +144,28 @@ def refreshed(package: Package, workbook: str, known: Known, *, recalculate: boo
             method = Method.RECALCULATED
         except _RefusedError as refused:
             reason = str(refused)
+    if fill is not None and method is Method.FILLED:
+        return _filled(fill, reason)
+    return _cell_by_cell(book, by_sheet(known), values, method, reason)
+
+
+def _filled(fill: ColumnFill, reason: str = "") -> tuple[bytes, CacheReport]:
+    """The file with the values that are known by columns, and no others."""
+    data = _written(fill.book, fill.contents())
+    return data, CacheReport(
+        Method.FILLED,
+        formulas=fill.book.formulas,
+        stored=fill.known,
+        verified=fill.known,
+        reason=reason,
+        on_opening=fill.book.asks_for_recalculation,
+    )
+
+
+def _cell_by_cell(
+    book: BookFormulas, expected: BySheet, values: BySheet, method: Method, reason: str
+) -> tuple[bytes, CacheReport]:
+    """The file with the values that were worked out, or with those that are known."""
     differences = _typed_over(book, expected)
     if method is Method.RECALCULATED:
         differences += _differences(book, expected, values)
@@ -163,8 +178,8 @@ def refreshed(package: Package, workbook: str, known: Known, *, recalculate: boo
     if differences:
         method, values = Method.DROPPED, {}
         reason = reason or "they give other values than expected"
-    data = repacked(package, book.with_values(values))
-    _prove(_opened(package.path, data), workbook, values)
+    changed = book.with_values(values)
+    _prove(book, changed, values)
     report = CacheReport(
         method,
         formulas=book.formulas,
@@ -178,105 +193,26 @@ def refreshed(package: Package, workbook: str, known: Known, *, recalculate: boo
         differences=tuple(differences),
         on_opening=book.asks_for_recalculation,
     )
-    return data, report
+    return _written(book, changed), report
+
+
+def _written(book: BookFormulas, changed: Mapping[str, bytes]) -> bytes:
+    """The whole file with these parts changed, as it is read back."""
+    data = repacked(book.package, changed)
+    read_back(book.package, data, changed)
+    return data
 
 
 class _RefusedError(Exception):
     pass
 
 
-class _Book:
-    """The formula cells of all sheets."""
-
-    def __init__(self, package: Package, workbook: str) -> None:
-        self.package = package
-        self.workbook = workbook
-        self.parts = sheet_parts(package, workbook)
-        self.sheets: dict[str, FormulaCells | PlainFormulas] = {}
-        for sheet, part in self.parts.items():
-            try:
-                self.sheets[sheet] = formula_cells(package.read(part))
-            except (SheetXmlError, ValueError) as error:
-                said = str(error) if isinstance(error, SheetXmlError) else "has a damaged formula"
-                raise package.damaged(f"{said} ({sheet})") from error
-        settings = package.xml(workbook).find("calcPr")
-        chosen = {} if settings is None else settings.attrib
-        self.rounds_to_what_it_shows = chosen.get("fullPrecision", "1") in ("0", "false")
-        self.asks_for_recalculation = (
-            chosen.get("fullCalcOnLoad", "0") in ("1", "true") and chosen.get("calcMode", "auto") != "manual"
-        )
-
-    @cached_property
-    def names(self) -> dict[str, set[str]]:
-        """The names of each sheet's formula cells."""
-        return {name: set(sheet.names) for name, sheet in self.sheets.items()}
-
-    @cached_property
-    def strings(self) -> list[str]:
-        """The texts that cells refer to by number."""
-        return read_strings(self.package, strings_part(self.package, self.workbook))
-
-    @cached_property
-    def formulas(self) -> int:
-        """How many formulas there are."""
-        return sum(len(sheet.formula_names) for sheet in self.sheets.values())
-
-    def functions(self) -> set[str]:
-        """The names of the functions in all formulas and defined names, in capitals."""
-        found: set[str] = set()
-        texts: list[Iterable[str]] = [[name.text or "" for name in self.package.xml(self.workbook).iter("definedName")]]
-        for sheet in self.sheets.values():
-            if isinstance(sheet, PlainFormulas) and (words := sheet.words_before_brackets()) <= FUNCTIONS:
-                found |= words  # what only looks like a function does no harm when it has the name of a usual one
-            else:
-                texts.append(sheet.formula_texts())
-        calls = (match[1] for text in chain.from_iterable(texts) for match in _CALL.finditer(text))
-        return found | {name.upper() for name in calls if name}
-
-    def stored(self) -> _Values:
-        """The value stored for each formula cell that has one."""
-        try:
-            return {name: sheet.stored(self.strings) for name, sheet in self.sheets.items()}
-        except ValueError as error:
-            raise self.package.damaged("has a damaged value beside a formula") from error
-
-    def typed_in(self, sheet: str, cells: set[str]) -> dict[str, CellValue]:
-        """What stands in these cells, which have no formula, as far as something does."""
-        if sheet not in self.sheets:
-            return {}
-        try:
-            return {
-                name: cell_value(fragment, kind, self.strings)
-                for name, (fragment, kind) in other_cells(self.sheets[sheet].data, cells).items()
-            }
-        except (SheetXmlError, ValueError) as error:
-            raise self.package.damaged(f"has a damaged cell ({sheet})") from error
-
-    def with_values(self, values: _Values) -> dict[str, bytes]:
-        """The sheets that change, by part."""
-        return {
-            self.parts[name]: changed
-            for name, sheet in self.sheets.items()
-            if sheet.names and (changed := sheet.with_values(values.get(name, {}))) != sheet.data
-        }
-
-
-def _by_sheet(known: Known) -> _Values:
-    found: _Values = {}
-    for (sheet, cell), value in known.items():
-        found.setdefault(sheet, {})[cell] = value
-    return found
-
-
-def _opened(path: Path, data: bytes) -> Package:
-    opened = zipfile.ZipFile(io.BytesIO(data))
-    return Package(path, opened, {name.lower(): name for name in opened.namelist()})
-
-
-def _calculated(book: _Book) -> _Values:
+def _calculated(book: BookFormulas) -> BySheet:
     """What formualizer works out for each formula; _RefusedError where it can't, or would get it wrong."""
     if not book.formulas:
         return {}
+    if any(len(sheet.formula_names) > MOST_FORMULAS for sheet in book.sheets.values()):
+        raise _RefusedError(f"a sheet has more than {MOST_FORMULAS:,} formulas")
     try:
         worked_out = _worked_out(zip_bytes(book.package))
     except _RefusedError as refused:
@@ -285,8 +221,8 @@ def _calculated(book: _Book) -> _Values:
         worked_out = _worked_out(_plain_copy(book))
     if lacking := _lacking_functions(book.functions()):
         raise _RefusedError(f"a function is used that can't be worked out here: {', '.join(lacking)}")
-    calculated = _Book(_opened(book.package.path, worked_out), book.workbook).stored()
-    values: _Values = {}
+    calculated = BookFormulas(opened(book.package.path, worked_out), book.workbook).stored()
+    values: BySheet = {}
     for name, sheet in book.sheets.items():
         found = calculated.get(name, {})
         values[name] = {cell: found[cell] for cell in sheet.names if cell in found}
@@ -306,7 +242,7 @@ def _worked_out(data: bytes) -> bytes:
     return result
 
 
-def _plain_copy(book: _Book) -> bytes:
+def _plain_copy(book: BookFormulas) -> bytes:
     """The file for the engine's eyes only, without what it stumbles over and what no result hangs on.
 
     Gnumeric adds fields of its own to the zip, and LibreOffice leaves out how many tables a sheet has.
@@ -349,17 +285,7 @@ def _in_short(error: BaseException) -> str:
     return words if len(words) <= 160 else words[:157] + "..."
 
 
-def _agree(one: CellValue, other: CellValue) -> bool:
-    """Equal to nine digits; a blank and an empty text are the same."""
-    if type(one) is float and type(other) is float:
-        return math.isclose(one, other, rel_tol=_CLOSE, abs_tol=_CLOSE)
-    one, other = (None if value == "" else value for value in (one, other))
-    if isinstance(one, bool | str | CellError | None) or isinstance(other, bool | str | CellError | None):
-        return type(one) is type(other) and one == other
-    return math.isclose(one, other, rel_tol=_CLOSE, abs_tol=_CLOSE)
-
-
-def _typed_over(book: _Book, expected: _Values) -> list[Difference]:
+def _typed_over(book: BookFormulas, expected: BySheet) -> list[Difference]:
     """Cells of which a value is known, but that hold something else and no formula.
 
     What follows from them is not what the caller knows either.
@@ -371,32 +297,40 @@ def _typed_over(book: _Book, expected: _Values) -> list[Difference]:
         found += [
             Difference(sheet, cell, cells[cell], there.get(cell))
             for cell in sorted(plain, key=cell_place)
-            if not _agree(cells[cell], there.get(cell))
+            if not agree(cells[cell], there.get(cell))
         ]
     return found
 
 
-def _differences(book: _Book, expected: _Values, values: _Values) -> list[Difference]:
+def _differences(book: BookFormulas, expected: BySheet, values: BySheet) -> list[Difference]:
     return [
         Difference(sheet, cell, value, values[sheet].get(cell))
         for sheet, cells in expected.items()
         if sheet in book.names
         for cell, value in cells.items()
-        if cell in book.names[sheet] and not _agree(value, values[sheet].get(cell))
+        if cell in book.names[sheet] and not agree(value, values[sheet].get(cell))
     ]
 
 
-def _prove(package: Package, workbook: str, values: _Values) -> None:
-    """Read the new file back: it must hold these values beside formulas and no others."""
-    for sheet, stored in _Book(package, workbook).stored().items():
+def _prove(book: BookFormulas, changed: Mapping[str, bytes], values: BySheet) -> None:
+    """Read the new sheets: they must hold these values beside formulas and no others."""
+    after = BookFormulas(
+        book.package,
+        book.workbook,
+        {
+            name: formula_cells(changed[part]) if (part := book.parts[name]) in changed else sheet
+            for name, sheet in book.sheets.items()
+        },
+    )
+    for sheet, stored in after.stored().items():
         wanted = values.get(sheet, {})
         if stored == wanted:
             continue
         odd = {
             cell
             for cell, value in wanted.items()
-            if value != (found := stored.get(cell, value)) and not _agree(found, value)
+            if value != (found := stored.get(cell, value)) and not agree(found, value)
         }
         for cell in (stored.keys() ^ wanted.keys()) | odd:
             difference = Difference(sheet, cell, wanted.get(cell), stored.get(cell))
-            raise package.damaged(f"can't be given its values ({difference})")
+            raise book.package.damaged(f"can't be given its values ({difference})")

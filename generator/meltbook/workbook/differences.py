@@ -19,8 +19,9 @@ from meltbook.sheets.kernel import STATE_PREFIX
 from meltbook.workbook.address import column_letters
 from meltbook.workbook.cells import Cell, CellValue
 from meltbook.workbook.edited import EditedBook
-from meltbook.workbook.expected import expected_value
+from meltbook.workbook.expected import expected_column, expected_value
 from meltbook.workbook.formulas import RowIndex
+from meltbook.workbook.known import Run
 from meltbook.workbook.placement import ColumnSpot, Spot
 
 CLOSE = 1e-9
@@ -129,12 +130,26 @@ def figure_cells(book: EditedBook) -> Iterator[tuple[str, RowIndex, str, str, Ce
 
 def figure_values(book: EditedBook, results: Results) -> dict[tuple[str, str], Value]:
     """What every cell with a formula of the book's has to show, by its sheet and address now."""
-    found: dict[tuple[str, str], Value] = {}
+    return {
+        (run.sheet, cell): value
+        for run in figure_runs(book, results)
+        for cell, value in zip(run.cells(), run.values, strict=True)
+    }
+
+
+def figure_runs(book: EditedBook, results: Results) -> list[Run]:
+    """The same, each column in one run."""
+    found: list[Run] = []
     for name, spot, rows in _figures(book):
-        sheet, letters = spot.sheet, column_letters(spot.col)
-        for index, row in rows:
-            if not (isinstance(index, str) and _is_typed(book.vocabulary.columns[name][1], index)):
-                found[sheet, f"{letters}{row + 1}"] = expected_value(results, name, index)
+        inner = [row for index, row in rows if isinstance(index, int)]
+        if inner:
+            found.append(Run(spot.sheet, inner[0], spot.col, expected_column(results, name, len(inner))))
+        found += (
+            Run(spot.sheet, row, spot.col, [expected_value(results, name, index)])
+            for index, row in rows
+            if not isinstance(index, int)
+            and not (isinstance(index, str) and _is_typed(book.vocabulary.columns[name][1], index))
+        )
     return found
 
 

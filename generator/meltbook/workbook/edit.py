@@ -22,8 +22,8 @@ from meltbook.errors import Problem, StudioError, UsageError
 from meltbook.workbook.address import cell_address
 from meltbook.workbook.cell_xml import text_fault
 from meltbook.workbook.cells import CellValue, read_strings
-from meltbook.workbook.package import Package, open_package
-from meltbook.workbook.repack import repacked, zip_bytes
+from meltbook.workbook.package import Package, open_package, zip_bytes
+from meltbook.workbook.repack import repacked
 from meltbook.workbook.save import check_target, write_result
 from meltbook.workbook.sheet_edit import Kept, New, Place, edit_sheet
 from meltbook.workbook.sheet_xml import Area, SheetXmlError, area, cell_place

@@ -14,8 +14,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import lru_cache
-from typing import NamedTuple
+from functools import cache, lru_cache
+from importlib.util import find_spec, module_from_spec, spec_from_file_location
+from pathlib import Path
+from typing import Any, NamedTuple
 
 from meltbook.errors import DeclarationError
 from meltbook.fields.kernel import Figure, Plain, Table, Vocabulary
@@ -92,16 +94,30 @@ class CellFormula(NamedTuple):
     text: str
 
 
+@cache
+def _tokenizer() -> Any:
+    """What takes a formula apart: openpyxl's tokenizer, read by itself.
+
+    It is one module that needs no other, and the whole of openpyxl takes as long to load as a small book to be read.
+    """
+    package = find_spec("openpyxl")
+    for folder in (package and package.submodule_search_locations) or ():
+        spec = spec_from_file_location("openpyxl_tokenizer", Path(folder) / "formula" / "tokenizer.py")
+        if spec is not None and spec.loader is not None:
+            module = module_from_spec(spec)
+            spec.loader.exec_module(module)
+            return module.Tokenizer
+    raise ModuleNotFoundError("openpyxl")
+
+
 @lru_cache(maxsize=8192)
 def parse(text: str) -> tuple[str | Reference, ...]:
     """Take a formula apart into text and references; what is not allowed raises a DeclarationError.
 
     It is remembered, since half the time that a small book takes is spent here, and books share their formulas.
     """
-    from openpyxl.formula import Tokenizer  # openpyxl takes a sixth of a second, and a preview compiles nothing
-
     try:
-        tokens = Tokenizer("=" + text).items
+        tokens = _tokenizer()("=" + text).items
     except Exception as error:  # the tokenizer raises IndexError and others besides its own
         raise DeclarationError(f"this is not a formula: {text}") from error
     parts: list[str | Reference] = []
@@ -155,6 +171,15 @@ class Template:
     def at(self, index: int) -> str:
         """The text in the data row with this index."""
         return self.pattern % tuple([base + index for base in self.bases])
+
+    def column(self, rows: int) -> list[str]:
+        """The texts in so many data rows, from the first."""
+        if len({*self.bases}) == 1 and "%%" not in self.pattern:
+            first, between = self.bases[0], self.pattern.split("%d")
+            return [str(number).join(between) for number in range(first, first + rows)]
+        if not self.bases:
+            return [self.at(0)] * rows
+        return [self.pattern % numbers for numbers in zip(*(range(base, base + rows) for base in self.bases))]
 
 
 @dataclass(slots=True)

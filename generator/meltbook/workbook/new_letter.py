@@ -37,9 +37,9 @@ from meltbook.studio.tariff import TariffRow
 from meltbook.workbook.address import cell_address
 from meltbook.workbook.amend import AmendReport, amend
 from meltbook.workbook.audit_formulas import formula_problems
-from meltbook.workbook.caches import Known
-from meltbook.workbook.differences import figure_values, reference
+from meltbook.workbook.differences import figure_runs, figure_values, reference
 from meltbook.workbook.edited import EditedBook
+from meltbook.workbook.known import Known, Runs
 from meltbook.workbook.sheet_edit import New
 
 SHARES_MISS = 1e-6
@@ -356,10 +356,21 @@ def apply(
     edits = {**_row_edits(found), **tags}
     changed = bool(formula_problems(book))
 
-    def known() -> Known:
-        return {} if changed else values_of(replace(book, studio=after))
+    def known() -> Runs:
+        seen = replace(book, studio=after)
+        return [] if changed else figure_runs(seen, reference(seen))
 
-    report = amend(book.file.path, target, edits, known, overwrite=overwrite, today=today)
+    names = book.file.names
+    report = amend(
+        book.file.path,
+        target,
+        edits,
+        known,
+        vouched=not names.local and not names.twice,  # where a name stands for one thing, wherever it is read
+        read=book.file,
+        overwrite=overwrite,
+        today=today,
+    )
     return Applied(report, len(tags), changed)
 
 

@@ -135,6 +135,14 @@ class Package:
             yield element.get("Id", ""), (element.get("Type", "").rpartition("/")[2], target)
 
 
+def zip_bytes(package: Package) -> bytes:
+    """The file as it was when it was opened."""
+    file = package.zip.fp
+    assert file is not None
+    file.seek(0)
+    return file.read()
+
+
 def open_package(path: Path) -> tuple[Package, str]:
     """Open a workbook's zip and say which part is the workbook; raises if it is not a workbook or not
     safe.

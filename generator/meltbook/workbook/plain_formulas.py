@@ -1,50 +1,89 @@
-"""The formula cells of a plainly spelt sheet, taken apart with one pattern and put together again.
+"""The formula cells of a plainly spelt sheet, taken apart with one pattern; new values are spliced into its bytes.
 
-It is the short way of :mod:`meltbook.workbook.cache_cells` for a log of 10,000 rows, which has 600,000 formulas.
-What plain is, and why a pattern will do there, stands in :mod:`meltbook.workbook.plain_sheet`.
+It is the short way of :mod:`meltbook.workbook.cache_cells` for a log of 10,000 rows, which has 600,000 formulas, of
+which a letter changes some hundreds of results. What plain is, and why a pattern will do there, stands in
+:mod:`meltbook.workbook.plain_sheet`. The parts of all cells are lists side by side, in the order of the bytes, so that
+a column is a slice of them.
 """
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from functools import cache
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache, cached_property
+from itertools import compress, repeat
+from typing import NamedTuple, TypeVar
 
 from meltbook.workbook.cells import CellValue
-from meltbook.workbook.plain_sheet import plain_attributes, plain_span
-from meltbook.workbook.sheet_xml import with_attributes
+from meltbook.workbook.plain_sheet import PIECES, PlainSheet, only_tags, plain_attributes, plain_span
+from meltbook.workbook.sheet_xml import MAIN, Patch, SheetXmlError, patched, with_attributes
 from meltbook.workbook.stored_xml import is_stored, stored_value, unescaped_xml, value_xml
 
-_NOT_PLAIN = (b" vm=", b"array", b"dataTable")
+T = TypeVar("T")
+
+_MAIN = MAIN.encode()
+
+_NOT_PLAIN = (b"xmlns", b" vm=", b"array", b"dataTable")
 _CELL = re.compile(
-    rb'<c r="([A-Z]{1,3}[1-9][0-9]{0,6})"([^>]*+)>(<f[^>]*+>(?:[^<]*+</f>)?)'
-    rb"(<v(?:[\s/][^>]*+)?+>(?:[^<]*+</v>)?)?</c>"
+    rb'<c r="([A-Z]{1,3}[1-9][0-9]{0,6})"([^>]*+)>\s*+<f[^>]*+>(?:([^<]*+)</f>)?+'
+    rb"\s*+(<v(?:[\s/][^>]*+)?+>(?:[^<]*+</v>)?)?\s*+</c>"
 )
 _NAME, _ATTRIBUTES, _FORMULA, _VALUE, _STEP = range(1, 6)
+_BESIDE_A_VALUE = re.compile(rb"\svm=")
 _CALLED = re.compile(rb"([A-Za-z_][A-Za-z0-9_.]*)\s*\(")
-_OUTER = re.compile(rb"<f[^>]*>([^<]*)")
+_IN_PLACE = re.compile(
+    rb'<c r="[A-Z]+[0-9]+"(?P<words>[^>]*+)>\s*+<f[^>]*+>(?:[^<]*+</f>)?+(?P<between>\s*+)'
+    rb"(?P<value><v(?:[\s/][^>]*+)?+>(?:[^<]*+</v>)?)?+\s*+</c>"
+)
 
 
-@dataclass(slots=True)
+class Stored(NamedTuple):
+    """What a formula cell is to hold: the cell's ``t``, and its whole ``<v>``, both empty for no value."""
+
+    kind: str
+    element: bytes
+
+
+NOTHING = Stored("", b"")
+
+
+@dataclass
 class PlainFormulas:
-    """The formula cells of a sheet, in the order of the bytes."""
+    """The formula cells of a sheet, in the order of the bytes.
+
+    ``places`` says where each cell of the sheet was found, and ``spots`` which of these places are formula cells.
+    """
 
     data: bytes
-    pieces: list[bytes]
-    """Around each cell: what is before it, its name, attributes, formula, and value or None."""
-    names: list[str]
+    raw_names: list[bytes]
+    attributes: list[bytes]
+    formulas: list[bytes]
+    values: list[bytes | None]
     kinds: dict[bytes, str]
+    places: Mapping[bytes, int]
+    spots: Sequence[int]
+    _columns: dict[tuple[bytes, int, int], Sequence[int] | None] = field(default_factory=dict)
+
+    @cached_property
+    def names(self) -> list[str]:
+        """The names of the cells."""
+        return b" ".join(self.raw_names).decode().split()
 
     @property
     def formula_names(self) -> list[str]:
         """The cells in which a formula stands: here they all do."""
         return self.names
 
+    def __len__(self) -> int:
+        return len(self.raw_names)
+
     def stored(self, strings: list[str]) -> dict[str, CellValue]:
         """The value stored for each formula cell that has one. An empty text is a value."""
         found: dict[str, CellValue] = {}
-        for name, attributes, value in zip(self.names, self._each(_ATTRIBUTES), self._values(), strict=True):
+        for name, attributes, value in zip(self.names, self.attributes, self.values, strict=True):
             if value is None:
                 continue
             raw, kind = _held(value), self.kinds[attributes]
@@ -57,45 +96,101 @@ class PlainFormulas:
 
     def formula_texts(self) -> Iterator[str]:
         """The text of each formula, as far as the file writes it out."""
-        for formula in self._each(_FORMULA):
-            match = _OUTER.match(formula)
-            if match is not None:
-                yield unescaped_xml(match[1]).decode()
+        for formula in self.formulas:
+            yield unescaped_xml(formula).decode()
 
     def words_before_brackets(self) -> set[str]:
         """The functions that are used, in capitals, and what only looks like one inside a text."""
-        return {word.decode().upper() for word in {*_CALLED.findall(b"\n".join(self._each(_FORMULA)))}}
+        return {word.decode().upper() for word in {*_CALLED.findall(b"\n".join(self.formulas))}}
+
+    @property
+    def as_valueless(self) -> list[tuple[bytes, bytes, bytes]]:
+        """All of each cell but its value: name, attributes without the kind, and formula."""
+        plain = map(_of_kind, self.attributes, repeat(""))
+        return [*zip(self.raw_names, plain, self.formulas, strict=True)]
+
+    # ------------------------------------------------------------------------------------------- columns
+
+    def index(self, name: bytes) -> int | None:
+        """Which of the formula cells this one is, if it is one."""
+        place = self.places.get(name)
+        if place is None:
+            return None
+        found = bisect_left(self.spots, place)
+        return found if found < len(self.spots) and self.spots[found] == place else None
+
+    def column(self, letters: bytes, first: int, count: int) -> Sequence[int] | None:
+        """Which of the formula cells are these cells below one another; nothing where one of them is none.
+
+        ``first`` is a row as the sheet counts it, from 1. They are a range where all rows are alike.
+        """
+        key = (letters, first, count)
+        if key not in self._columns:
+            self._columns[key] = self._column(*key)
+        return self._columns[key]
+
+    def _column(self, letters: bytes, first: int, count: int) -> Sequence[int] | None:
+        names = [b"%b%d" % (letters, row) for row in range(first, first + count)]
+        start, second = self.index(names[0]), self.index(names[min(1, count - 1)])
+        if start is None or second is None:
+            return None
+        step = max(1, second - start)
+        even = range(start, start + step * count, step)
+        if even[-1] < len(self) and picked(self.raw_names, even) == names:
+            return even
+        found = [index for name in names if (index := self.index(name)) is not None]
+        return found if len(found) == count else None
+
+    def unlike(self, spots: Sequence[int], values: Sequence[CellValue]) -> list[tuple[int, CellValue]]:
+        """Those of these cells that don't hold their value yet, to all the digits that programs write, with it."""
+        held, attributes = picked(self.values, spots), picked(self.attributes, spots)
+        if {self.kinds[one] for one in {*attributes}} <= {"", "n"}:
+            numbers = _numbers(held)
+            if numbers == values and bool not in {*map(type, values)} and all(map(math.isfinite, numbers)):
+                return []
+        look = cache(is_stored)  # many cells hold the same few words
+        return [
+            (spot, new)
+            for spot, value, one, new in zip(spots, held, attributes, values, strict=True)
+            if value is None
+            or not (is_stored if isinstance(new, float | int) else look)(_held(value), self.kinds[one], new)
+        ]
+
+    # ------------------------------------------------------------------------------------------ new values
 
     def with_values(self, values: Mapping[str, CellValue]) -> bytes:
         """The sheet with these values stored; see :meth:`meltbook.workbook.cache_cells.FormulaCells.with_values`."""
-        there = cache(is_stored)  # many cells hold the same few words
-        kinds = self.kinds
-        written = [self.pieces[0]]
-        for name, raw_name, attributes, formula, value, after in zip(
-            self.names,
-            *(self._each(which) for which in (_NAME, _ATTRIBUTES, _FORMULA)),
-            self._values(),
-            self.pieces[_STEP::_STEP],
-            strict=True,
-        ):
-            kind, element = "", b""
-            if name in values:
-                new, old_kind = values[name], kinds[attributes]
-                look = there if isinstance(new, str) else is_stored
-                if value is not None and look(_held(value), old_kind, new):
-                    kind, element = old_kind, value
-                else:
-                    kind, element = value_xml(new)
-            words = attributes if kind == kinds[attributes] else _of_kind(attributes, kind)
-            written.append(b'<c r="%b"%b>%b%b</c>' % (raw_name, words, formula, element))
-            written.append(after)
-        return b"".join(written)
+        wanted = [index for index, name in enumerate(self.names) if name in values]
+        changes = {
+            spot: Stored(*value_xml(new))
+            for spot, new in self.unlike(wanted, [values[self.names[spot]] for spot in wanted])
+        }
+        if len(wanted) < len(self):
+            there = {*wanted}
+            changes |= dict.fromkeys(self.with_something(one for one in range(len(self)) if one not in there), NOTHING)
+        return self.spliced(changes)
 
-    def _each(self, which: int) -> list[bytes]:
-        return self.pieces[which::_STEP]
+    def with_something(self, spots: Iterable[int]) -> list[int]:
+        """Those of these cells that have a value, or say of which kind it is."""
+        values, kinds = self.values, [self.kinds[one] for one in self.attributes]
+        return [spot for spot in spots if values[spot] is not None or kinds[spot]]
 
-    def _values(self) -> list[bytes | None]:
-        return [*self.pieces[_VALUE::_STEP]]
+    def spliced(self, changes: Mapping[int, Stored]) -> bytes:
+        """The sheet with other values in a few of the cells; all other bytes are those that are there."""
+        return patched(self.data, self._patches(changes)) if changes else self.data
+
+    def _patches(self, changes: Mapping[int, Stored]) -> Iterator[Patch]:
+        at = self.data.index(b"<sheetData>")
+        for spot, (kind, element) in sorted(changes.items()):
+            at = self.data.find(b'<c r="%b"' % self.raw_names[spot], at)
+            cell = _IN_PLACE.match(self.data, at)
+            if at < 0 or cell is None:
+                raise SheetXmlError("has a damaged sheet")
+            if kind != self.kinds[cell["words"]]:
+                yield Patch(*cell.span("words"), _of_kind(cell["words"], kind))
+            last = cell.start("between")
+            yield Patch(*(cell.span("value") if cell["value"] is not None else (last, last)), element)
+            at = cell.end()
 
 
 def plain_formulas(data: bytes) -> PlainFormulas | None:
@@ -105,13 +200,60 @@ def plain_formulas(data: bytes) -> PlainFormulas | None:
         return None
     first, last = span
     pieces = _CELL.split(data[first:last])
-    names = [name.decode() for name in pieces[_NAME::_STEP]]
+    names = pieces[_NAME::_STEP]
+    places = dict(zip(names, range(len(names)), strict=True))
     kinds = plain_attributes(pieces[_ATTRIBUTES::_STEP])
-    if kinds is None or data.count(b"<f", first, last) != len(names) or len(set(names)) != len(names):
+    if not only_tags(pieces[::_STEP]):
         return None
-    pieces[0] = data[:first] + pieces[0]
-    pieces[-1] += data[last:]
-    return PlainFormulas(data, pieces, names, kinds)
+    if kinds is None or data.count(b"<f", first, last) != len(names) or len(places) != len(names):
+        return None
+    formulas = [formula or b"" for formula in pieces[_FORMULA::_STEP]]
+    return PlainFormulas(
+        data, names, pieces[_ATTRIBUTES::_STEP], formulas, pieces[_VALUE::_STEP], kinds, places, range(len(names))
+    )
+
+
+def formulas_of(sheet: PlainSheet) -> PlainFormulas | None:
+    """The formula cells of a sheet that was read already; nothing where values belong to more than their cell."""
+    words = sheet.parts(2)
+    if any(b"array" in one or b"dataTable" in one for one in {*words} if one is not None):
+        return None
+    has_formula = [one is not None for one in words]
+    names, attributes, formulas, values = ([*compress(sheet.parts(part), has_formula)] for part in (0, 1, 3, 4))
+    kinds = plain_attributes(attributes)
+    if kinds is None or any(map(_BESIDE_A_VALUE.search, kinds)):
+        return None
+    spots = [*compress(range(1, len(sheet.pieces), PIECES), has_formula)]
+    return PlainFormulas(
+        sheet.data,
+        names,  # type: ignore[arg-type]  # every cell has a name and attributes
+        attributes,  # type: ignore[arg-type]
+        [formula or b"" for formula in formulas],
+        values,
+        kinds,
+        sheet.places,
+        spots,
+    )
+
+
+def alone(cells: Sequence[bytes]) -> PlainFormulas | None:
+    """Formula cells of a sheet, read as if they were all there is in it."""
+    return plain_formulas(b'<worksheet xmlns="%b"><sheetData>%b</sheetData></worksheet>' % (_MAIN, b"".join(cells)))
+
+
+def picked(items: Sequence[T], spots: Sequence[int]) -> Sequence[T]:
+    """The items at these places."""
+    if isinstance(spots, range):
+        return items[spots.start : spots.stop : spots.step]
+    return [items[spot] for spot in spots]
+
+
+def _numbers(values: Sequence[bytes | None]) -> list[float]:
+    """The number that each of these holds; nothing where one of them holds none, or is spelt in another way."""
+    try:
+        return [float(value[3:-4]) for value in values]  # type: ignore[index]
+    except (TypeError, ValueError):
+        return []
 
 
 def _held(value: bytes) -> bytes:

@@ -24,8 +24,8 @@ from meltbook.workbook.cells import EMPTY, Cell, CellError, CellValue, column_nu
 from meltbook.workbook.sheet_xml import MAIN, SheetXmlError, check_well_formed
 
 _ROOT = re.compile(rb"<worksheet\s[^<]*<")
-_NEVER = (b"<!", b"<?", b"xmlns")
-_NOT_PLAIN = (b"\r",)
+_NEVER = (b"<!", b"<?")
+_NOT_PLAIN = (b"xmlns", b"\r")
 
 _CELL = re.compile(
     rb'<c r="([A-Z]{1,3}[1-9][0-9]{0,6})"([^>]*+)>\s*+'
@@ -35,6 +35,8 @@ _CELL = re.compile(
     rb"</c>"
 )
 _GROUPS = 6
+PIECES = _GROUPS + 1
+"""From one cell to the next in the list of pieces."""
 _WORDS = re.compile(rb'(?:\s+[A-Za-z:]+="[^"<]*")*\s*/?')
 _KIND = re.compile(rb'\st="([^"]*)"')
 _NAME = re.compile(rb"([A-Z]+)([0-9]+)")
@@ -48,32 +50,38 @@ class PlainSheet:
     """The cells of a sheet that have something in them, each still as it is written."""
 
     name: str
+    data: bytes
     pieces: list[bytes | None]
     """Around each cell: what is before it, its name, attributes, those of its formula, formula, value, inline text."""
     strings: list[str]
     damaged: Callable[[], BookFileError]
     """The error for a cell that holds what it can't."""
-    _places: dict[bytes, int] = field(default_factory=dict)
+    places: dict[bytes, int] = field(default_factory=dict)
+    """Where among the pieces each cell's name is."""
     _kinds: dict[bytes, str] = field(default_factory=dict)
 
     def __len__(self) -> int:
-        return len(self._places)
+        return len(self.places)
 
     def at(self, row: int, col: int) -> Cell:
         """The cell there; an empty one where the file mentions none."""
-        place = self._places.get(b"%b%d" % (_letters(col), row + 1))
+        place = self.places.get(b"%b%d" % (_letters(col), row + 1))
         return EMPTY if place is None else self._cell(place)
 
     def formula(self, row: int, col: int) -> str | None:
         """The formula there, as far as there is one."""
-        place = self._places.get(b"%b%d" % (_letters(col), row + 1))
+        place = self.places.get(b"%b%d" % (_letters(col), row + 1))
         return None if place is None or self.pieces[place + 2] is None else _formula(self.pieces[place + 3])
+
+    def parts(self, part: int) -> list[bytes | None]:
+        """A part of all cells, by its number among the pieces: 0 is the name."""
+        return self.pieces[part + 1 :: PIECES]
 
     @property
     def cells(self) -> dict[tuple[int, int], Cell]:
         """All of them, by row and column."""
         found = {}
-        for name, place in self._places.items():
+        for name, place in self.places.items():
             match = _NAME.fullmatch(name)
             assert match is not None
             found[int(match[2]) - 1, column_number(match[1].decode())] = self._cell(place)
@@ -128,19 +136,24 @@ def plain_sheet(
         return None
     if span is None:
         return None
-    count = data.count(b"</c>", *span)
-    if count > room or data.count(b"</c", *span) != count:
+    count = data.count(b"</c", *span)
+    if count > room:
         return None
-    pieces: list[bytes | None] = _CELL.split(data[slice(*span)])
-    step = _GROUPS + 1
-    names, attributes, words = pieces[1::step], pieces[2::step], pieces[3::step]
-    places = dict(zip(names, range(1, len(pieces), step), strict=False))
+    first, last = span
+    pieces = _CELL.split(data)  # a copy of the cells alone would take as long as looking through the rest
+    between = pieces[::PIECES]
+    between[-1] = between[-1][: len(between[-1]) - len(data) + last]
+    between[0] = between[0][first:]
+    if not only_tags(between):
+        return None
+    names, attributes, words = pieces[1::PIECES], pieces[2::PIECES], pieces[3::PIECES]
+    places = dict(zip(names, range(1, len(pieces), PIECES), strict=False))
     kinds, formulas = plain_attributes(attributes), plain_attributes(words)
     if kinds is None or formulas is None or "shared" in formulas.values():
         return None
     if len(names) != count or len(places) != count:
         return None
-    return PlainSheet(name, pieces, strings, damaged, places, kinds)  # type: ignore[arg-type]
+    return PlainSheet(name, data, pieces, strings, damaged, places, kinds)
 
 
 def plain_span(data: bytes, not_plain: Sequence[bytes]) -> tuple[int, int] | None:
@@ -155,9 +168,18 @@ def plain_span(data: bytes, not_plain: Sequence[bytes]) -> tuple[int, int] | Non
         return None
     if root[0].count(MAIN.encode()) > 1 or b"<!" in data[:first]:
         return None
-    if any(data.find(sign, first, last) >= 0 for sign in (*_NEVER, *not_plain)):
+    if any(data.find(sign, first, last) >= 0 for sign in not_plain):
         return None
     return first, last
+
+
+def only_tags(between: Sequence[bytes]) -> bool:
+    """Whether what is between the cells that a pattern found is no remark, instruction or quoted passage.
+
+    Inside a cell that it found there can be none of them.
+    """
+    together = b"".join(between)
+    return not any(sign in together for sign in _NEVER)
 
 
 def plain_attributes(attributes: Iterable[bytes | None]) -> dict[bytes, str] | None:

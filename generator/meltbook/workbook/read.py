@@ -19,7 +19,8 @@ from xml.etree.ElementTree import Element
 from meltbook.errors import BookFileError
 from meltbook.fields.kernel import NAME
 from meltbook.workbook.cells import MOST_CELLS, Cell, SheetCells, SheetReader, column_number, read_strings
-from meltbook.workbook.package import Package, open_package
+from meltbook.workbook.package import Package, open_package, zip_bytes
+from meltbook.workbook.plain_formulas import PlainFormulas, formulas_of
 from meltbook.workbook.plain_sheet import PlainSheet, plain_sheet
 
 _AREA = re.compile(
@@ -78,6 +79,7 @@ class BookFile:
     _strings: list[str]
     defined: Mapping[tuple[str, str], str] = field(default_factory=dict)
     _read: dict[str, SheetCells | PlainSheet] = field(default_factory=dict)
+    _formulas: dict[str, PlainFormulas | None] = field(default_factory=dict)
     _room: int = MOST_CELLS
 
     def sheet(self, name: str) -> SheetCells | PlainSheet:
@@ -98,6 +100,19 @@ class BookFile:
         cells = reader.read(self._package, part)
         self._room = reader.room
         return cells
+
+    def formulas(self, name: str) -> PlainFormulas | None:
+        """The formula cells of a sheet, as lists side by side; nothing where it isn't plainly spelt."""
+        if name not in self._formulas:
+            sheet = self.sheet(name)
+            self._formulas[name] = formulas_of(sheet) if isinstance(sheet, PlainSheet) else None
+        return self._formulas[name]
+
+    def formulas_read(self, data: bytes) -> dict[str, PlainFormulas]:
+        """The formula cells of all sheets that were read, if the file that was read is this one."""
+        if zip_bytes(self._package) != data:
+            return {}
+        return {name: found for name in self._read if (found := self.formulas(name)) is not None}
 
     def cell(self, sheet: str, row: int, col: int) -> Cell:
         """One cell."""

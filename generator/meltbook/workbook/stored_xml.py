@@ -19,6 +19,8 @@ def stored_value(raw: bytes, kind: str, strings: list[str]) -> CellValue:
 
 def is_stored(raw: bytes, kind: str, value: CellValue) -> bool:
     """Whether this value is there already, to all the digits that programs write."""
+    if value is None or value == "":
+        return kind == "str" and not raw
     if not raw or isinstance(value, bool):
         return False
     if isinstance(value, int | float):
