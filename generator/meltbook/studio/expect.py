@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from difflib import get_close_matches
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any, Literal, get_args
 
 from pydantic import BaseModel
@@ -72,6 +72,7 @@ _ELSEWHERE: dict[str, type[BaseModel]] = {"melt": Melt, "limit": SourceLimit}
 """The sections that only further furnaces, and a second source, have."""
 
 
+@cache
 def row_model(table: str) -> type[BaseModel]:
     """The model of a section, or of one row of a table."""
     if table in _ELSEWHERE:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 from xml.parsers import expat
@@ -72,6 +73,13 @@ class SheetCells:
     def formula(self, row: int, col: int) -> str | None:
         """The formula there, as far as there is one."""
         return self.at(row, col).formula
+
+    def filled(self, row: int, col: int, count: int) -> Iterator[tuple[int, Cell]]:
+        """Those of so many cells below one another that the file mentions, with their place among them."""
+        for position in range(count):
+            cell = self.cells.get((row + position, col))
+            if cell is not None:
+                yield position, cell
 
 
 _ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")

@@ -16,7 +16,7 @@ from meltbook.workbook.cells import CellValue
 from meltbook.workbook.known import Runs
 from meltbook.workbook.plain_formulas import NOTHING, PlainFormulas, Stored
 from meltbook.workbook.proof import check_splices
-from meltbook.workbook.sheet_xml import SheetXmlError
+from meltbook.workbook.sheet_xml import Patch, SheetXmlError, patched
 from meltbook.workbook.stored_xml import value_xml
 
 
@@ -47,17 +47,21 @@ class ColumnFill:
                 new = sheet.with_values({})
                 if formula_cells(new).stored(self.book.strings):
                     raise self.book.package.damaged(f"can't be freed of its old values ({name})")
+            elif wanted or dropped:
+                patches = self._patches(sheet, wanted, dropped)
+                by_name = {sheet.raw_names[spot].decode(): value for spot, value in wanted.items()}
+                new = patched(sheet.data, patches)
+                check_splices(self.book.package, name, sheet.data, new, patches, by_name)
             else:
-                new = self._spliced(sheet, wanted, dropped)
-                check_splices(self.book.package, name, sheet, new, wanted, dropped)
+                continue
             if new != sheet.data:
                 found[self.book.parts[name]] = new
         return found
 
-    def _spliced(self, sheet: PlainFormulas, wanted: dict[int, CellValue], dropped: set[int]) -> bytes:
+    def _patches(self, sheet: PlainFormulas, wanted: dict[int, CellValue], dropped: set[int]) -> list[Patch]:
         changes = {spot: Stored(*value_xml(value)) for spot, value in wanted.items()}
         try:
-            return sheet.spliced(changes | dict.fromkeys(dropped, NOTHING))
+            return sheet.patches(changes | dict.fromkeys(dropped, NOTHING))
         except SheetXmlError as error:
             raise self.book.package.damaged(str(error)) from error
 

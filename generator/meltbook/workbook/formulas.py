@@ -179,7 +179,8 @@ class Template:
             return [str(number).join(between) for number in range(first, first + rows)]
         if not self.bases:
             return [self.at(0)] * rows
-        return [self.pattern % numbers for numbers in zip(*(range(base, base + rows) for base in self.bases))]
+        numbers = zip(*(range(base, base + rows) for base in self.bases), strict=True)
+        return [self.pattern % one for one in numbers]
 
 
 @dataclass(slots=True)

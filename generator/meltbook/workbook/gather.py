@@ -93,25 +93,33 @@ class _Gatherer:
             spot = self.placement.columns.get(name)
             if spot is None:
                 continue
-            for position, cell in self._column(name, spot):
+            is_name = name.removesuffix(end) in NAME_INPUTS
+            raw: list[CellValue] = [None] * self._count(name, spot)
+            for position, cell in self._column(name, spot, filled=expected.optional):
+                raw[position] = cell.value
                 if cell.is_empty and expected.optional:
                     continue
-                value, fault = take(cell, expected, is_name=name.removesuffix(end) in NAME_INPUTS)
+                value, fault = take(cell, expected, is_name=is_name)
                 while len(rows) <= position:
                     rows.append({})
                 if fault is None:
                     rows[position][key] = value
                 else:
                     self.problems.append(Problem(spot.sheet, spot.first + position + 1, self.label(name), *fault))
-            if name.removesuffix(end) in NAME_INPUTS:
-                self.raw[name] = [cell.value for _, cell in self._column(name, spot)]
+            if is_name:
+                self.raw[name] = raw
         return rows
 
-    def _column(self, name: str, spot: ColumnSpot) -> Iterator[tuple[int, Cell]]:
-        """The cells of a column, as many as its table has rows; more of them are told as a problem elsewhere."""
-        sheet = self.file.sheet(spot.sheet)
-        for position in range(min(spot.rows, self.vocabulary.columns[name][0].rows)):
-            yield position, sheet.at(spot.first + position, spot.col)
+    def _count(self, name: str, spot: ColumnSpot) -> int:
+        """As many rows as the column's table has; more of them are told as a problem elsewhere."""
+        return min(spot.rows, self.vocabulary.columns[name][0].rows)
+
+    def _column(self, name: str, spot: ColumnSpot, *, filled: bool) -> Iterator[tuple[int, Cell]]:
+        """The cells of a column, or those that the file mentions, with their place in it."""
+        sheet, count = self.file.sheet(spot.sheet), self._count(name, spot)
+        if filled:
+            return sheet.filled(spot.first, spot.col, count)
+        return ((position, sheet.at(spot.first + position, spot.col)) for position in range(count))
 
     def label(self, name: str) -> str:
         """The heading of a column or the label of a cell."""

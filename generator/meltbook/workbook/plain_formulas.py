@@ -35,8 +35,8 @@ _NAME, _ATTRIBUTES, _FORMULA, _VALUE, _STEP = range(1, 6)
 _BESIDE_A_VALUE = re.compile(rb"\svm=")
 _CALLED = re.compile(rb"([A-Za-z_][A-Za-z0-9_.]*)\s*\(")
 _IN_PLACE = re.compile(
-    rb'<c r="[A-Z]+[0-9]+"(?P<words>[^>]*+)>\s*+<f[^>]*+>(?:[^<]*+</f>)?+(?P<between>\s*+)'
-    rb"(?P<value><v(?:[\s/][^>]*+)?+>(?:[^<]*+</v>)?)?+\s*+</c>"
+    rb'(?P<name><c r="[A-Z]+[0-9]+")(?P<words>[^>]*+)>(?P<formula>\s*+<f[^>]*+>(?:[^<]*+</f>)?+)(?P<between>\s*+)'
+    rb"(?P<value><v(?:[\s/][^>]*+)?+>(?:[^<]*+</v>)?)?+(?P<end>\s*+</c>)"
 )
 
 
@@ -177,20 +177,25 @@ class PlainFormulas:
 
     def spliced(self, changes: Mapping[int, Stored]) -> bytes:
         """The sheet with other values in a few of the cells; all other bytes are those that are there."""
-        return patched(self.data, self._patches(changes)) if changes else self.data
+        return patched(self.data, self.patches(changes)) if changes else self.data
 
-    def _patches(self, changes: Mapping[int, Stored]) -> Iterator[Patch]:
+    def patches(self, changes: Mapping[int, Stored]) -> list[Patch]:
+        """The cells that change, whole, in the order of the bytes."""
+        found = []
         at = self.data.index(b"<sheetData>")
-        for spot, (kind, element) in sorted(changes.items()):
+        for spot in sorted(changes):
+            kind, element = changes[spot]
             at = self.data.find(b'<c r="%b"' % self.raw_names[spot], at)
             cell = _IN_PLACE.match(self.data, at)
             if at < 0 or cell is None:
                 raise SheetXmlError("has a damaged sheet")
-            if kind != self.kinds[cell["words"]]:
-                yield Patch(*cell.span("words"), _of_kind(cell["words"], kind))
-            last = cell.start("between")
-            yield Patch(*(cell.span("value") if cell["value"] is not None else (last, last)), element)
+            name, words, formula, between, end = cell.group("name", "words", "formula", "between", "end")
+            words = words if kind == self.kinds[words] else _of_kind(words, kind)
+            after = between if cell["value"] is not None else b""
+            rest = end if after is between else between + end
+            found.append(Patch(at, cell.end(), b"".join((name, words, b">", formula, after, element, rest))))
             at = cell.end()
+        return found
 
 
 def plain_formulas(data: bytes) -> PlainFormulas | None:
@@ -236,7 +241,7 @@ def formulas_of(sheet: PlainSheet) -> PlainFormulas | None:
     )
 
 
-def alone(cells: Sequence[bytes]) -> PlainFormulas | None:
+def alone(cells: Iterable[bytes | memoryview]) -> PlainFormulas | None:
     """Formula cells of a sheet, read as if they were all there is in it."""
     return plain_formulas(b'<worksheet xmlns="%b"><sheetData>%b</sheetData></worksheet>' % (_MAIN, b"".join(cells)))
 

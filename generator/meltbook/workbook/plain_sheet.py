@@ -14,7 +14,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 
@@ -72,6 +72,14 @@ class PlainSheet:
         """The formula there, as far as there is one."""
         place = self.places.get(b"%b%d" % (_letters(col), row + 1))
         return None if place is None or self.pieces[place + 2] is None else _formula(self.pieces[place + 3])
+
+    def filled(self, row: int, col: int, count: int) -> Iterator[tuple[int, Cell]]:
+        """Those of so many cells below one another that the file mentions, with their place among them."""
+        letters, places = _letters(col), self.places
+        for position, number in enumerate(range(row + 1, row + count + 1)):
+            place = places.get(b"%b%d" % (letters, number))
+            if place is not None:
+                yield position, self._cell(place)
 
     def parts(self, part: int) -> list[bytes | None]:
         """A part of all cells, by its number among the pieces: 0 is the name."""

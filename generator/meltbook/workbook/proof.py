@@ -5,13 +5,14 @@ from __future__ import annotations
 import io
 import struct
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from meltbook.workbook.cells import CellValue
 from meltbook.workbook.known import Difference, agree
 from meltbook.workbook.package import Package, zip_bytes
-from meltbook.workbook.plain_formulas import PlainFormulas, alone
+from meltbook.workbook.plain_formulas import alone
+from meltbook.workbook.sheet_xml import Patch
 
 
 def opened(path: Path, data: bytes) -> Package:
@@ -41,34 +42,32 @@ def _packed(package: Package, name: str) -> tuple[bytes, int, int]:
 
 
 def check_splices(
-    package: Package, sheet: str, old: PlainFormulas, new: bytes, wanted: Mapping[int, CellValue], dropped: set[int]
+    package: Package, sheet: str, old: bytes, new: bytes, patches: Sequence[Patch], wanted: Mapping[str, CellValue]
 ) -> None:
     """Raise unless the sheet differs in these cells alone, and in them in nothing but the values that were wanted.
 
     The cells that changed are read anew, from the new bytes; all bytes around them must be those that were there.
+    A cell for which no value is wanted must have none.
     """
-    spots = sorted({*wanted, *dropped})
-    before, after = _around(old.data, old, spots), _around(new, old, spots)
-    there, here = alone(before[1]), alone(after[1])
-    if before[0] != after[0] or here is None or there is None or here.as_valueless != there.as_valueless:
+    there, here = memoryview(old), memoryview(new)
+    at = shift = 0
+    before: list[memoryview] = []
+    after: list[memoryview] = []
+    for patch in patches:
+        first, last = patch.start + shift, patch.start + shift + len(patch.text)
+        if not new.startswith(there[at : patch.start], at + shift):
+            raise package.damaged(f"can't be given its values ({sheet})")
+        before.append(there[patch.start : patch.end])
+        after.append(here[first:last])
+        at, shift = patch.end, last - patch.end
+    one, other = alone(before), alone(after)
+    same_end = len(new) == len(old) + shift and new.endswith(there[at:])
+    if not same_end or one is None or other is None or one.as_valueless != other.as_valueless:
         raise package.damaged(f"can't be given its values ({sheet})")
-    found = here.stored([])
-    for spot, name in zip(spots, here.names, strict=True):
-        value = wanted.get(spot)
-        if (name in found) != (spot in wanted) or not agree(value, found.get(name)):
-            raise package.damaged(f"can't be given its values ({Difference(sheet, name, value, found.get(name))})")
-
-
-def _around(data: bytes, old: PlainFormulas, spots: list[int]) -> tuple[list[memoryview], list[bytes]]:
-    """What is around these cells of a sheet, and the cells themselves."""
-    around: list[memoryview] = []
-    cells: list[bytes] = []
-    view, at, search = memoryview(data), 0, data.index(b"<sheetData>")
-    for spot in spots:
-        start = data.index(b'<c r="%b"' % old.raw_names[spot], search)
-        search = data.index(b"</c>", start) + len(b"</c>")
-        around.append(view[at:start])
-        cells.append(data[start:search])
-        at = search
-    around.append(view[at:])
-    return around, cells
+    found = other.stored([])
+    for name in other.names:
+        if (name in found) != (name in wanted) or not agree(wanted.get(name), found.get(name)):
+            difference = Difference(sheet, name, wanted.get(name), found.get(name))
+            raise package.damaged(f"can't be given its values ({difference})")
+    if not wanted.keys() <= {*other.names}:
+        raise package.damaged(f"can't be given its values ({sheet})")
