@@ -227,17 +227,4 @@ def _days() -> tuple[Figure, ...]:
             formula="heatup_use_one*price_now+decide_wear_start+heatup_days_one*decide_wear_day",
             needs=("heatup_use_one", "heatup_days_one", "price_now"),
         ),
-        Figure(
-            "price_lacks",
-            "Why there is no price",
-            Shape.TEXT,
-            formula='IF(COUNT(tariff_newest)=0,"Type a tariff first.",price_lacks_day)',
-        ),
-        Figure(
-            "price_lacks_day",
-            "Why there is none with a tariff",
-            Shape.TEXT,
-            formula='IF(COUNT(pricing_date_used)=0,"Log a day first, or type a pricing date on Shop.",'
-            '"No tariff is in force on the pricing date: see Tariffs.")',
-        ),
     )

@@ -424,4 +424,19 @@ def _in_force() -> tuple[Item, ...]:
             note="The date of the last usable row, whether in force yet or not.",
             formula='IF(MAX(tariff_key.all)=0,"",MAX(tariff_key.all))',
         ),
+        Figure(
+            "price_lacks",
+            "Why there is no price",
+            Shape.TEXT,
+            note="What to type, where no letter is in force on the pricing date.",
+            formula='IF(COUNT(tariff_newest)=0,"Type a tariff first.",price_lacks_day)',
+        ),
+        Figure(
+            "price_lacks_day",
+            "Why there is none with a tariff",
+            Shape.TEXT,
+            note="There is no day to price by, or the letters are all later than it.",
+            formula='IF(COUNT(pricing_date_used)=0,"Log a day first, or type a pricing date on Shop.",'
+            '"No tariff is in force on the pricing date: see Tariffs.")',
+        ),
     )

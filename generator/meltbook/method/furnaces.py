@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from meltbook.method.arithmetic import Maybe, calendar, in_words, opt, over, plus, times, total
+from meltbook.method.arithmetic import Maybe, calendar, flag, in_words, opt, over, plus, times, total
 from meltbook.method.bench import Rates
 from meltbook.method.bills import BillsOfAll
 from meltbook.method.checks import CHECKS, Check, SheetFacts, state_words
@@ -135,7 +135,8 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
         own = put_together(side, furnace.capacity, facts.of_further(place), further=True)
         _append(results, _of_a_furnace(own), end)
     if studio.second_source:
-        _append(results, _of_a_source(_of_its_own(sources["Second"], capacity, "Second")), SOURCE_ENDS["Second"])
+        own = _of_its_own(sources["Second"], capacity, "Second")
+        _append(results, _of_a_source(own, used=results.scalars["log_rows_used"] != 0), SOURCE_ENDS["Second"])
 
     results.put(logs_next_day=next_day, minutes_rate=minutes, minutes_rate_after=minutes_after)
     results.put(any_rate_after=1 if together.any_after else None, letters_given=given)
@@ -271,8 +272,12 @@ def _of_a_furnace(own: Results) -> Results:
     return _some_checks(own, OF_A_FURNACE, pairs)
 
 
-def _of_a_source(own: Results) -> Results:
-    """Of the second source's figures what it is asked; its letter is taken over to a sheet of its own."""
+def _of_a_source(own: Results, *, used: bool) -> Results:
+    """Of the second source's figures what it is asked; its letter is taken over to a sheet of its own.
+
+    ``used``: the book has a log by now, and so needs a tariff of this source.
+    """
+    own.columns["need_missing"] = [flag(used and own.scalars["tariff_newest"] is None)]
     own.columns["number_texts"] = [0] * NUMBERS_OF_A_SOURCE
     state = own.scalars["letter_state"]
     if isinstance(state, str):

@@ -26,7 +26,7 @@ FIGURES = """pot_row pot_name pot_cost planned_cost failure_cost decide_wear_cha
     decide_wear_start idle_day_use heatup_use_one heatup_days_one idle_day_cost heatup_cost_one
     cold_trip_days crack_cost cold_cost_once gap_crossing gap_first_cold gap_last_idle asked_idle asked_cold
     asked_saves gap_last_words gap_sentence gap_number_words gap_words asked_words asked_sentence gap_missing
-    gap_lacks gap_lacks_more price_lacks price_lacks_day
+    gap_lacks gap_lacks_more
     charge_use_one hot_days_one charge_days_one log_charge_weight charge_weight_used charge_cost_one saving_used
     campaign_enough campaign_average saving_hundredths saving_words campaign_words campaign_charges
     campaign_limit campaign_sentence campaign_missing campaign_lacks fill_sentence fill_missing fill_lacks

@@ -32,6 +32,7 @@ letter_difference late_rows late_waiting late_energy late_standing late_logged l
 """
 TARIFF = """
 pricing_date price_limit pricing_date_used pricing_row price_now price_now_from standing_now tariff_newest
+price_lacks price_lacks_day
 """
 MELT = """
 share_drawn share_in_pieces share_good ordinary_weight period_from period_to cullet_share furnace_purchase
