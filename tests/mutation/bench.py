@@ -39,7 +39,12 @@ SPARE = 500
 AT_ONCE = 20_000
 """Mutated cells that are worked out in one go. With several times as many the engine gives up."""
 
-TELL_TEXTS = frozenset({"number_texts", "row_typed", "row_bad_numbers", "part_fault", "piece_nameless"})
+TELL_TEXTS = frozenset(
+    [
+        *("number_texts", "row_typed", "row_bad_numbers", "part_fault", "piece_nameless"),
+        *("machine_typed_use", "machine_typed_own", "machine_nameless"),
+    ]
+)
 """Figures that count what is typed, numbers or not."""
 
 Place = tuple[str, int | str | None]

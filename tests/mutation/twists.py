@@ -19,6 +19,7 @@ from tests.mutation.twists_back import looking_back_side
 from tests.mutation.twists_decisions import decision_side
 from tests.mutation.twists_furnace import furnace_side
 from tests.mutation.twists_letter import letter_side
+from tests.mutation.twists_machines import machine_side
 from tests.mutation.twists_shop import shop_side
 from tests.mutation.two_ways import as_twists
 from tests.mutation.two_ways_furnace import furnace_pairs
@@ -40,6 +41,7 @@ def twists(right: Right) -> Iterator[Twist]:
     yield from furnace_side(right)
     yield from shop_side(right)
     yield from letter_side(right)
+    yield from machine_side(right)
     yield from decision_side(right)
     yield from looking_back_side(right)
     yield from as_twists(right, furnace_pairs(right))

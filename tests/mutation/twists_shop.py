@@ -41,10 +41,9 @@ def _shop(right: Right) -> Iterator[Twist]:
     yield Twist({"tag_step": 0.25}, {"tag_step_used": 0.25, "need_missing.6": 0})
     for row in (1, right.rows("piece_made")[-1]):
         yield Twist(only(right, "piece_made", row, 0.5), {"made_known": 1})
-    yield Twist(
-        {"equipment_per.1": "Hour", "equipment_cost.1": 6, "equipment_hours.1": "long"}, {"equipment_minute.1": 0.1}
-    )
-    yield Twist({"equipment_per.1": "Day", "equipment_cost.1": 6, "minutes_a_day": 0.5}, {"equipment_minute.1": 12})
+    minute = "equipment_typed_minute.1"
+    yield Twist({"equipment_per.1": "Hour", "equipment_cost.1": 6, "equipment_hours.1": "long"}, {minute: 0.1})
+    yield Twist({"equipment_per.1": "Day", "equipment_cost.1": 6, "minutes_a_day": 0.5}, {minute: 12})
 
 
 def _pieces(right: Right) -> Iterator[Twist]:

@@ -113,7 +113,7 @@ def _answer() -> tuple[Item, ...]:
     return (
         Figure(
             "bill_estimate_used",
-            "Estimate used",
+            "Taken as",
             Shape.ENERGY,
             unit=ENERGY,
             note="As typed; else what Equipment uses in so many days, without what has meters where these are typed.",

@@ -14,6 +14,9 @@ OF_BILL: dict[str, str] = {
 }
 """What a bill reads of its own source."""
 
+_OF_FIRST = '(bill_source.all<>"Second")*(bill_given.all=1)'
+"""Bills of the first source: the totals are theirs, since the other's are billed in a unit of its own."""
+
 _FIRST, _SECOND = "machine_second.all,0", "machine_second.all,1"
 _USE = "SUMIFS(machine_year_use.all,machine_on_bill.all,1,{source})"
 _UNMETERED = "SUMIFS(machine_year_use.all,machine_on_bill.all,1,machine_unmetered.all,1,{source})"
@@ -23,6 +26,10 @@ FORMULAS: dict[str, str] = {
     "machines_year_use": _USE.format(source=_FIRST),
     "machines_year_unmetered": _UNMETERED.format(source=_FIRST),
     "machine_typed_use": counted((*TYPED_USE, "machine_source")),
+    "bills_given": f"SUMPRODUCT({_OF_FIRST})",
+    "bills_use": f"SUMPRODUCT({_OF_FIRST},bill_use.all)",
+    "bills_furnace": f"SUMPRODUCT({_OF_FIRST},all_bill_furnace.all)",
+    "bills_known": f"SUMPRODUCT({_OF_FIRST},bill_known.all)",
 }
 """Formulas that say something else with two sources; none of them needs anything."""
 

@@ -38,11 +38,14 @@ class BillsOfAll:
     """The logs of several furnaces, each with its source."""
 
     logs: Sequence[tuple[str, FurnaceLog]]
+    two: bool
+    """Whether the bills are those of two sources."""
 
     def on(self, source: str | None) -> list[FurnaceLog]:
         """The logs of the furnaces on a source; the first where none is named, or there is no second."""
-        two = any(theirs == "Second" for theirs, _ in self.logs)
-        return [log for theirs, log in self.logs if not two or theirs == (source or "First")]
+        if not any(theirs == "Second" for theirs, _ in self.logs):
+            return [log for _, log in self.logs]
+        return [log for theirs, log in self.logs if theirs == (source or "First")]
 
 
 @dataclass(slots=True)
@@ -100,7 +103,9 @@ def check_bills(
     if of_all:
         for bill in rows:
             bill.together = Waited()
-    given = [bill for bill in rows if _hold_against(bill, log.rows, allowed, machines, of_all)]
+    held = [bill for bill in rows if _hold_against(bill, log.rows, allowed, machines, of_all)]
+    # What the second source bills is of another unit, and belongs in no sum with the first one's.
+    given = held if of_all is None or not of_all.two else [bill for bill in held if bill.typed.source != "Second"]
     bills = Bills(rows, allowed, len(given))
     if not given:
         return bills

@@ -125,7 +125,10 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
         unknown=sum(place == 0 for place in places),
         last_day=next_day - 1 if next_day else None,
         made=_made(studio, sides),
-        bills=BillsOfAll([(furnace.source, side.log) for furnace, side in zip(furnaces, sides, strict=True)]),
+        bills=BillsOfAll(
+            [(furnace.source, side.log) for furnace, side in zip(furnaces, sides, strict=True)],
+            two=studio.second_source is not None,
+        ),
     )
     results = put_together(sides[0], capacity, facts, together)
     _carry(results)

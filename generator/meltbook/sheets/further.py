@@ -76,6 +76,8 @@ def _with_inputs(block: Block, vocabulary: Vocabulary) -> Block:
     if isinstance(block, Fields) and "furnace_rate" in block.names:
         intro = "Of the first furnace. Those of each stand on All furnaces; a piece takes its own furnace's."
         return replace(block, intro=intro)
+    if isinstance(block, Fields) and "bills_use" in block.names and "bill_source" in vocabulary.columns:
+        return replace(block, intro="Of the first source. Those of the second have a unit of their own: see each bill.")
     if not isinstance(block, Rows):
         return block
     columns, workings = list(block.columns), list(block.workings)

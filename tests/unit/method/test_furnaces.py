@@ -144,6 +144,9 @@ def test_bills_of_two_sources() -> None:
     second = {"tariffs": [{"start": date(2026, 1, 1), "price": 0.3}], "energy_unit": "kWh"}
     results = run(more_furnaces=more, second_source=second, bills=bills)
     assert results.columns["all_bill_furnace"][:2] == pytest.approx([1200, 250])
+    # What the second source bills is of its own unit, and in no sum with the first one's.
+    totals = [number(results, f"bills_{name}") for name in ("given", "use", "furnace", "known")]
+    assert totals == pytest.approx([1, 1300, 1200, 1200])
     assert number(results, "price_hot_second") == pytest.approx(5 * 50 * 0.3 / 20)
     assert number(results, "price_now_fuel") == pytest.approx(0.3)
     # Each is now alone on its source.
