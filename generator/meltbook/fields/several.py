@@ -177,6 +177,8 @@ class _Shop:
     def table(self, table: Table) -> Table:
         """A table, with what it asks for besides."""
         columns = [self._column(table, item) for item in table.columns]
+        if table.name == "bills" and self.two_sources:
+            columns = [two_sources.as_billed(item) for item in columns]
         if table.name == "pieces":
             place = [item.name for item in columns].index("piece_glass") + 1
             columns.insert(place, drawn_from.piece_furnace())

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
 from meltbook.fields.machine_words import TYPED_USE, counted
 from meltbook.studio.furnaces import SECOND_SOURCE
+
+AS_BILLED = "as billed"
 
 OF_MACHINE: dict[str, str] = {"price_now": "source_price_now", "new_all_in": "source_new_all_in"}
 """What a machine reads of its own source in place of the first one's."""
@@ -87,7 +91,7 @@ def in_a_year() -> tuple[Item, ...]:
     """What the machines on the second source use in a year."""
 
     def energy(name: str, label: str, note: str, formula: str) -> Figure:
-        return Figure(f"{name}_{SECOND_SOURCE}", label, Shape.ENERGY, unit="as billed", note=note, formula=formula)
+        return Figure(f"{name}_{SECOND_SOURCE}", label, Shape.ENERGY, unit=AS_BILLED, note=note, formula=formula)
 
     return (
         energy(
@@ -105,6 +109,11 @@ def in_a_year() -> tuple[Item, ...]:
     )
 
 
+def as_billed(item: Item) -> Item:
+    """A column of bills, each of which is in the unit of its own source."""
+    return replace(item, unit=AS_BILLED) if item.unit == "{energy}" else item
+
+
 def of_bills() -> tuple[Figure, ...]:
     """What the machines on a bill's source use in a year."""
 
@@ -113,7 +122,7 @@ def of_bills() -> tuple[Figure, ...]:
             OF_BILL[name],
             label,
             Shape.ENERGY,
-            unit="as billed",
+            unit=AS_BILLED,
             note="On the source of the bill.",
             formula=f'IF(bill_source="Second",{name}_{SECOND_SOURCE},{name})',
             nonzero=("bill_given",),
