@@ -15,42 +15,22 @@ import pytest
 
 from meltbook.method.results import Value
 from meltbook.studio.letter import Letter
-from meltbook.studio.model import Studio
 from meltbook.workbook.edited import EditedBook, read_book
 from meltbook.workbook.new_letter import FIGURES, PIECE_FIGURES
-from meltbook.workbook.typed import typed_values
 from tests.engines.compare import Mismatch, compare
 from tests.engines.poison import poison
 from tests.engines.runners import Engine
 from tests.tariff.books import Cell, letter_typed, place, tariff
 from tests.tariff.letters import LETTERS
+from tests.tariff.live_sheet import LiveSheet
 
 Shown = Mapping[tuple[str, str], Any]
 
 
-class LiveSheet:
-    """The book in formualizer, which works it out anew whenever another letter is typed."""
-
-    def __init__(self, path: Path) -> None:
-        import formualizer
-
-        self.book = read_book(path)
-        self.engine = formualizer.load_workbook(str(path), strategy="eager_all")
-
-    def show(self, letter: Letter) -> dict[Cell, Any]:
-        """What the cells of the sheet show with this letter typed in."""
-        for name, value in typed_values(Studio(letter=letter)).scalars.items():
-            if name.startswith("letter_"):
-                spot = self.book.placement.scalars[name]
-                self.engine.set_value(spot.sheet, spot.row + 1, spot.col + 1, value)
-        self.engine.evaluate_all()
-        return {cell: self._value(cell) for cell in cells_of(self.book).values()}
-
-    def _value(self, cell: Cell) -> Any:
-        from meltbook.workbook.sheet_xml import cell_place
-
-        row, col = cell_place(cell[1])
-        return self.engine.get_value(cell[0], row + 1, col + 1)
+def show(sheet: LiveSheet, letter: Letter) -> dict[Cell, Any]:
+    """What the cells of the sheet show with this letter typed in."""
+    sheet.type(letter)
+    return sheet.shown(cells_of(sheet.book).values())
 
 
 def cells_of(book: EditedBook) -> dict[tuple[str, int | None], Cell]:
@@ -93,7 +73,7 @@ def test_the_command_says_what_the_sheet_shows(title: str, studio_book: Path) ->
     words, letter = LETTERS[title]
     sheet = live(studio_book)
     document = tariff(studio_book, *words)
-    assert differences(document, sheet.book, sheet.show(letter), "formualizer") == []
+    assert differences(document, sheet.book, show(sheet, letter), "formualizer") == []
     assert document["figures"]["effect_year"] is not None
     assert len(document["pieces"]) == sum(piece.name is not None for piece in sheet.book.studio.pieces)
 
@@ -101,7 +81,7 @@ def test_the_command_says_what_the_sheet_shows(title: str, studio_book: Path) ->
 def test_a_wrong_number_would_be_seen(harbour: Path) -> None:
     words, letter = LETTERS["a price"]
     sheet = live(harbour)
-    shown = sheet.show(letter)
+    shown = show(sheet, letter)
     assert differences(tariff(harbour, *words[:-1], "0.3501"), sheet.book, shown, "formualizer") != []
     document = tariff(harbour, *words)
     document["pieces"][2]["tag_after"] += 0.01

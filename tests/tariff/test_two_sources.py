@@ -8,8 +8,6 @@ from typing import Any
 
 import pytest
 
-from meltbook.studio.furnaces import SOURCE_ENDS
-from meltbook.studio.letter import Letter
 from meltbook.studio.model import Studio
 from meltbook.workbook.edited import EditedBook, read_book
 from meltbook.workbook.new_letter import ADDED_UP, FIGURES, PIECE_FIGURES, cell_of_figure
@@ -17,7 +15,9 @@ from meltbook.workbook.typed import typed_values
 from tests.engines.compare import compare
 from tests.tariff.books import Cell, place, refused, tariff
 from tests.tariff.letters import LETTERS
+from tests.tariff.live_sheet import LiveSheet
 from tests.unit.cli.run import run
+from tests.unit.workbook import edits
 
 SECOND = ("--source", "second")
 SEVERAL = ("a price", "a percentage", "service by the month", "within the log", "everything")
@@ -29,32 +29,6 @@ def foundry(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("foundry") / "foundry.xlsx"
     assert run("new", path, "--from", "foundry-two-kg", "--rows", "120").exit_code == 0
     return path
-
-
-class Live:
-    """The book in formualizer, with letters typed into either sheet."""
-
-    def __init__(self, path: Path) -> None:
-        import formualizer
-
-        self.book = read_book(path)
-        self.engine = formualizer.load_workbook(str(path), strategy="eager_all")
-
-    def type(self, letter: Letter, source: str) -> None:
-        for name, value in typed_values(Studio(letter=letter)).scalars.items():
-            if name.startswith("letter_"):
-                spot = self.book.placement.scalars[f"{name}{SOURCE_ENDS[source]}"]
-                self.engine.set_value(spot.sheet, spot.row + 1, spot.col + 1, value)
-
-    def shown(self, cells: Mapping[str, Cell]) -> dict[Cell, Any]:
-        from meltbook.workbook.sheet_xml import cell_place
-
-        self.engine.evaluate_all()
-        found = {}
-        for sheet, cell in cells.values():
-            row, col = cell_place(cell)
-            found[sheet, cell] = self.engine.get_value(sheet, row + 1, col + 1)
-        return found
 
 
 def cells(book: EditedBook) -> dict[str, Cell]:
@@ -69,16 +43,16 @@ def said(document: Mapping[str, Any]) -> dict[str, Any]:
     return {**document["figures"], **pieces}
 
 
-def differences(document: Mapping[str, Any], live: Live) -> list[str]:
+def differences(document: Mapping[str, Any], live: LiveSheet) -> list[str]:
     where = cells(live.book)
     expected = {where[name]: value for name, value in said(document).items()}
     names = {cell: name for name, cell in where.items()}
-    wrong = compare(expected, live.shown({name: where[name] for name in said(document)}), engine="formualizer")
+    wrong = compare(expected, live.shown(where[name] for name in said(document)), engine="formualizer")
     return [f"{names[one.sheet, one.cell]}: {one}" for one in wrong]
 
 
 def test_the_command_says_what_the_second_sheet_shows(foundry: Path) -> None:
-    live = Live(foundry)
+    live = LiveSheet(foundry)
     for title in SEVERAL:
         live.type(LETTERS[title].letter, "Second")
         document = tariff(foundry, *SECOND, *LETTERS[title].words)
@@ -101,11 +75,9 @@ def test_the_cells_are_those_of_the_second_source(foundry: Path) -> None:
 
 
 def test_with_letters_of_both_the_figures_are_those_under_both(foundry: Path, tmp_path: Path) -> None:
-    live = Live(foundry)
+    live = LiveSheet(foundry)
     live.type(LETTERS["a percentage"].letter, "First")
     typed = tmp_path / "both.xlsx"
-    from tests.unit.workbook import edits
-
     values = typed_values(Studio(letter=LETTERS["a percentage"].letter)).scalars
     fields = {place(live.book, name): value for name, value in values.items() if name.startswith("letter_")}
     edits.set_cells(foundry, typed, fields)
