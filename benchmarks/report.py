@@ -109,8 +109,9 @@ def _notes(best: Results, small: int, large: int) -> list[str]:
     if ("apply", large) in best:
         notes.append(
             "- `meltbook tariff` is measured from the start of the process to its end, and so is openpyxl. Taking a "
-            "letter over works every formula out in a second program (formualizer) where no sheet has more than "
-            "100,000 of them, and reads the new file back."
+            "letter over compares each formula with the book's own and reads the new file back. The book measured has "
+            "no other formulas; where an owner has added some, all are worked out in a second program (formualizer) "
+            "if no sheet has more than 100,000 of them, which takes longer."
         )
     for program in ("libreoffice", "gnumeric"):
         if (program, large) not in best:

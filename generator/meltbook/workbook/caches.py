@@ -7,6 +7,9 @@ formualizer works the whole workbook out where it can. It is only used as a calc
 put into the file here, cell by cell, so that no other byte changes. Where it refuses (more than 100,000
 formulas, a what-if table, a function that it lacks), the values that the caller knows are stored, and every
 other formula is left to the program that opens the file next.
+
+Where every formula is the book's own, as the caller vouches, nothing needs to be worked out a second time: the
+known values are stored column by column (:mod:`meltbook.workbook.fill_columns`).
 """
 
 from __future__ import annotations

@@ -242,8 +242,11 @@ def formulas_of(sheet: PlainSheet) -> PlainFormulas | None:
 
 
 def alone(cells: Iterable[bytes | memoryview]) -> PlainFormulas | None:
-    """Formula cells of a sheet, read as if they were all there is in it."""
-    return plain_formulas(b'<worksheet xmlns="%b"><sheetData>%b</sheetData></worksheet>' % (_MAIN, b"".join(cells)))
+    """Formula cells of a sheet, read as if they were all there is in it; nothing where they are no whole cells."""
+    try:
+        return plain_formulas(b'<worksheet xmlns="%b"><sheetData>%b</sheetData></worksheet>' % (_MAIN, b"".join(cells)))
+    except SheetXmlError:
+        return None
 
 
 def picked(items: Sequence[T], spots: Sequence[int]) -> Sequence[T]:
