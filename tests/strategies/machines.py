@@ -25,7 +25,8 @@ def machines(chance: Chance, most: int) -> list[Row]:
     if not chance.likely(60):
         return []
     ways = chance.of(WAYS, WAYS[:1], WAYS[2:], WAYS[:2])
-    return [_machine(chance, number, ways) for number in range(1, chance.of(most, 1, 2, 3) + 1)]
+    count = min(most, chance.of(most, 1, 2, 3))
+    return [_machine(chance, number, ways) for number in range(1, count + 1)]
 
 
 def _machine(chance: Chance, number: int, ways: Sequence[Row]) -> Row:
