@@ -126,7 +126,6 @@ def _studio(wanted: str, book: Path) -> tuple[Studio, int | None]:
     path = Path(wanted)
     if path.suffix.lower() != SUFFIX:
         return find_studio(wanted).studio, None
-    from meltbook.errors import StudioError
     from meltbook.studio.capacity import Capacity
     from meltbook.workbook.edited import read_book
     from meltbook.workbook.save import same_file
@@ -134,12 +133,7 @@ def _studio(wanted: str, book: Path) -> tuple[Studio, int | None]:
     if same_file(path, book):
         raise UsageError(f"{path} is the workbook to carry on from.", hint="Give the new one another name.")
     old = read_book(path)
-    if not old.usable:
-        raise StudioError(
-            f"Something in {path.name} can't be carried over as it is typed.",
-            old.problems,
-            hint=f"Correct that first; `meltbook check {path}` tells the rest.",
-        )
+    old.refuse(f"Something in {path.name} can't be carried over as it is typed.")
     tell(f"All that is typed in {path.name} is carried over; sheets and formulas of your own are not.")
     return old.studio, max(Capacity().log, old.capacity.log)
 

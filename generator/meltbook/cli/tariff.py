@@ -245,7 +245,7 @@ def _source(edited: EditedBook, whose: str) -> Source:
 
 
 def _on_the_sheet(edited: EditedBook, source: Source) -> Letter:
-    from meltbook.studio.billing import billed
+    from meltbook.studio.billing import OTHER, billed
     from meltbook.workbook.new_letter import is_typed
 
     letter = billed(edited.studio, source).letter
@@ -253,10 +253,9 @@ def _on_the_sheet(edited: EditedBook, source: Source) -> Letter:
         return letter
     sheets = {"First": "New tariff", "Second": "New tariff 2"}
     hint = "Type it there and save, or say it here: --from 2027-01-01 --price 0.151."
-    if edited.studio.second_source is not None:
-        other: Source = "Second" if source == "First" else "First"
-        if is_typed(billed(edited.studio, other).letter):
-            hint = f"One is typed on {sheets[other]}: say --source {other.lower()} to use it."
+    other = OTHER[source]
+    if edited.studio.second_source is not None and is_typed(billed(edited.studio, other).letter):
+        hint = f"One is typed on {sheets[other]}: say --source {other.lower()} to use it."
     raise UsageError(f"There is no letter: none is typed on the sheet {sheets[source]}.", hint=hint)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from meltbook.fields.furnaces import PER_WEIGHT, Many
 from meltbook.fields.kernel import Figure, Input, Shape, Table, Typed
+from meltbook.fields.machine_row import AS_BILLED
 
 BY_PIECE: tuple[tuple[str, str, Shape, str], ...] = (
     ("furnace_rate", "Furnace rate", Shape.RATE, "{currency} each"),
@@ -90,7 +91,7 @@ def of_bills(many: Many, rows: int, *besides: Figure) -> Table:
         "bill_furnaces",
         "Furnaces of the bills",
         (
-            together("bill_furnace", "Furnaces", Shape.ENERGY, "as billed"),
+            together("bill_furnace", "Furnaces", Shape.ENERGY, AS_BILLED),
             together("bill_waiting", "Waiting rows", Shape.COUNT, ""),
             *besides,
         ),

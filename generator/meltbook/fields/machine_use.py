@@ -3,41 +3,34 @@
 from __future__ import annotations
 
 from meltbook.fields.kernel import Figure, Item, Shape
+from meltbook.fields.machine_row import AS_BILLED, always, row
 
 A_YEAR = "{currency} a year"
 
 
 def columns() -> tuple[Item, ...]:
     """What a machine uses in a year, and whether a bill has it."""
-
-    def row(name: str, label: str, shape: Shape, unit: str, note: str, formula: str, needs: str) -> Figure:
-        return Figure(
-            name, label, shape, unit=unit, note=note, formula=formula, needs=(needs,), blank_if="machine_name"
-        )
-
     return (
         row(
             "machine_year_use",
             "Energy a year",
             Shape.ENERGY,
-            "as billed",
+            AS_BILLED,
             "Of all its runs in an ordinary year.",
             "machine_use_used*SUM(machine_runs)",
             "machine_use_used",
         ),
-        Figure(
+        always(
             "machine_on_bill",
             "On the bill",
-            Shape.COUNT,
-            note="1 if its energy is bought by the tariff; one with a price of its own isn't on this bill.",
-            formula="machine_named*(1-COUNT(machine_price))",
+            "1 if its energy is bought by the tariff; one with a price of its own isn't on this bill.",
+            "machine_named*(1-COUNT(machine_price))",
         ),
-        Figure(
+        always(
             "machine_unmetered",
             "Has no meter",
-            Shape.COUNT,
-            note="1 without a meter of its own.",
-            formula="machine_named*(1-COUNT(machine_metered))",
+            "1 without a meter of its own.",
+            "machine_named*(1-COUNT(machine_metered))",
         ),
         row(
             "machine_year_more",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from meltbook.fields.kernel import Figure, Item, Shape
+from meltbook.fields.machine_row import always
 
 COUNTED = "Counted"
 IS, ARE = " machine is counted.", " machines are counted."
@@ -30,12 +31,8 @@ def columns() -> tuple[Item, ...]:
     return (_ready(), *_says(), *_faults())
 
 
-def _always(name: str, label: str, note: str, formula: str) -> Figure:
-    return Figure(name, label, Shape.COUNT, note=note, formula=formula)
-
-
 def _ready() -> Figure:
-    return _always(
+    return always(
         "machine_ready",
         "Is ready",
         "1 once its cost is known and pieces can pay it.",
@@ -82,25 +79,25 @@ def _says() -> tuple[Item, ...]:
 
 def _faults() -> tuple[Item, ...]:
     return (
-        _always(
+        always(
             "machine_typed_use",
             "Cells typed, use",
             "How many cells of the row are typed in the upper block, besides the name.",
             counted(TYPED_USE),
         ),
-        _always(
+        always(
             "machine_typed_own",
             "Cells typed, owning",
             "How many are typed in the lower block.",
             counted(TYPED_OWN),
         ),
-        _always(
+        always(
             "machine_nameless",
             "No name",
             "1 if something is typed in a row without a name.",
             'IF(machine_name="",MIN(1,machine_typed_use+machine_typed_own),0)',
         ),
-        _always(
+        always(
             "machine_runs_missing",
             "Runs missing",
             "1 if others share the pieces with it, and nobody knows how often it runs.",
@@ -113,14 +110,14 @@ def _faults() -> tuple[Item, ...]:
 def scalars() -> tuple[Item, ...]:
     """How many machines there are, how many are counted, and the sentence that says so."""
     return (
-        _always("machines_named", "Machines", "Rows with a name.", "SUM(machine_named.all)"),
-        _always(
+        always("machines_named", "Machines", "Rows with a name.", "SUM(machine_named.all)"),
+        always(
             "machines_complete",
             "Machines counted",
             "Rows in which nothing is missing.",
             f'COUNTIF(machine_says.all,"{COUNTED}")',
         ),
-        _always(
+        always(
             "machines_unknown",
             "What machines feed, not found",
             "Rows that feed something that isn't Other equipment on Shop.",

@@ -13,6 +13,7 @@ from meltbook.fields import machine_use, machine_words
 from meltbook.fields.context import BookContext
 from meltbook.fields.equipment import NAMES
 from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
+from meltbook.fields.machine_row import AS_BILLED, always, row
 
 SOME = Typed(minimum=0)
 A_RUN = "{currency} a run"
@@ -64,7 +65,7 @@ def _uses() -> tuple[Item, ...]:
             "machine_use",
             "Energy each",
             Shape.ENERGY,
-            unit="as billed",
+            unit=AS_BILLED,
             note="Of an hour, a day or a load: kW on its plate × hours, or burner by its plate.",
             typed=SOME,
         ),
@@ -87,7 +88,7 @@ def _uses() -> tuple[Item, ...]:
             "machine_metered",
             "Its meter",
             Shape.ENERGY,
-            unit="as billed",
+            unit=AS_BILLED,
             note="What its own meter counted. It goes before the energy typed.",
             typed=SOME,
         ),
@@ -130,35 +131,25 @@ def _owning() -> tuple[Item, ...]:
     )
 
 
-def _row(name: str, label: str, shape: Shape, unit: str, note: str, formula: str, *needs: str) -> Figure:
-    """A figure of a machine: blank in a row without a name."""
-    return Figure(name, label, shape, unit=unit, note=note, formula=formula, needs=needs, blank_if="machine_name")
-
-
-def _always(name: str, label: str, note: str, formula: str) -> Figure:
-    """A number that every row has, 0 where no machine is named."""
-    return Figure(name, label, Shape.COUNT, note=note, formula=formula)
-
-
 def _used() -> tuple[Item, ...]:
     return (
-        _always("machine_named", "Has a name", "1 if the row has a name.", 'IF(machine_name="",0,1)'),
-        _always(
+        always("machine_named", "Has a name", "1 if the row has a name.", 'IF(machine_name="",0,1)'),
+        always(
             "machine_feeds_row",
             "Feeds, by number",
             "Which row of Other equipment on Shop; 0 for none.",
             'IF(OR(machine_name="",machine_feeds=""),0,IFERROR(MATCH(machine_feeds,equipment_name.all,0),0))',
         ),
-        _row(
+        row(
             "machine_use_used",
             "Energy each, used",
             Shape.ENERGY,
-            "as billed",
+            AS_BILLED,
             "By its meter, else as typed.",
             "IF(AND(ISNUMBER(machine_metered),SUM(machine_metered_runs)>0),machine_metered/machine_metered_runs,"
             'IF(ISNUMBER(machine_use),machine_use,""))',
         ),
-        _row(
+        row(
             "machine_price_used",
             "Price, used",
             Shape.RATE,
@@ -166,7 +157,7 @@ def _used() -> tuple[Item, ...]:
             "Its own, else that of the tariff on the pricing date.",
             "IF(ISNUMBER(machine_price),machine_price,price_now)",
         ),
-        _row(
+        row(
             "machine_price_after",
             "Price after",
             Shape.RATE,
@@ -179,7 +170,7 @@ def _used() -> tuple[Item, ...]:
 
 def _cost() -> tuple[Item, ...]:
     return (
-        _row(
+        row(
             "machine_energy",
             "Energy",
             Shape.MONEY,
@@ -189,7 +180,7 @@ def _cost() -> tuple[Item, ...]:
             "machine_use_used",
             "machine_price_used",
         ),
-        _row(
+        row(
             "machine_own_year",
             "Owning it, a year",
             Shape.MONEY,
@@ -197,7 +188,7 @@ def _cost() -> tuple[Item, ...]:
             "What it loses in a year of its life, and upkeep.",
             "IF(SUM(machine_life)>0,(SUM(machine_purchase)-SUM(machine_worth_end))/machine_life,0)+SUM(machine_upkeep)",
         ),
-        _row(
+        row(
             "machine_own",
             "Owning it",
             Shape.MONEY,
@@ -205,7 +196,7 @@ def _cost() -> tuple[Item, ...]:
             "The part of that which an hour, a day or a load carries.",
             'IF(machine_own_year=0,0,IF(SUM(machine_runs)>0,machine_own_year/machine_runs,""))',
         ),
-        _row(
+        row(
             "machine_cost",
             "Cost each",
             Shape.MONEY,
@@ -220,27 +211,27 @@ def _cost() -> tuple[Item, ...]:
 
 def _shared() -> tuple[Item, ...]:
     return (
-        _always(
+        always(
             "machine_way",
             "Runs by",
             "1 by the day, 2 by the hour as pieces need it, 3 by the load; 0 if not chosen.",
             'IF(machine_name="",0,IF(machine_per="Day",1,0)+IF(machine_per="Hour",2+COUNT(machine_hours),0)'
             '+IF(machine_per="Load",1+2,0))',
         ),
-        _always(
+        always(
             "machine_turns",
             "Turns a year",
             "Hours or loads in a year, by which machines that feed the same share the pieces.",
             "IF(OR(machine_way<2,machine_feeds_row=0),0,IF(SUM(machine_runs)>0,machine_runs,1)"
             '/IF(AND(machine_per="Hour",SUM(machine_hours)>0),machine_hours,1))',
         ),
-        _always(
+        always(
             "machine_group_turns",
             "Turns together",
             "Of all that feed the same and run by the same.",
             "SUMIFS(machine_turns.all,machine_feeds_row.all,machine_feeds_row,machine_way.all,machine_way)",
         ),
-        _row(
+        row(
             "machine_part",
             "Part of the pieces",
             Shape.SHARE,
@@ -248,7 +239,7 @@ def _shared() -> tuple[Item, ...]:
             "So many of them go through this one. All that burn by the day count whole.",
             "IF(machine_turns>0,machine_turns/machine_group_turns,IF(machine_way*machine_feeds_row>0,1,0))",
         ),
-        _row(
+        row(
             "machine_a_minute",
             "Part of a minute",
             Shape.FACTOR,
@@ -256,7 +247,7 @@ def _shared() -> tuple[Item, ...]:
             "How many of its days or hours a minute of a piece takes.",
             "machine_part*IF(machine_way=1,IF(SUM(minutes_a_day)>0,1/minutes_a_day,0),IF(machine_way=2,1/60,0))",
         ),
-        _row(
+        row(
             "machine_a_load",
             "Part of a load",
             Shape.FACTOR,
@@ -270,7 +261,7 @@ def _shared() -> tuple[Item, ...]:
 def _paid() -> tuple[Item, ...]:
     def each(end: str, of: str, what: str, source: str) -> tuple[Figure, Figure]:
         return (
-            _row(
+            row(
                 f"machine_{end}minute",
                 f"{what} a minute",
                 Shape.RATE,
@@ -279,7 +270,7 @@ def _paid() -> tuple[Item, ...]:
                 f"{source}*machine_a_minute",
                 source,
             ),
-            _row(
+            row(
                 f"machine_{end}load",
                 f"{what} a load",
                 Shape.MONEY,
@@ -292,7 +283,7 @@ def _paid() -> tuple[Item, ...]:
 
     return (
         *each("", "Energy and owning it", "Cost", "machine_cost"),
-        _row(
+        row(
             "machine_driven_minute",
             "Driven, a minute",
             Shape.RATE,
@@ -301,7 +292,7 @@ def _paid() -> tuple[Item, ...]:
             "IF(machine_way=2,machine_energy*machine_a_minute,0)",
             "machine_energy",
         ),
-        _row(
+        row(
             "machine_driven_load",
             "Driven, a load",
             Shape.MONEY,
@@ -310,7 +301,7 @@ def _paid() -> tuple[Item, ...]:
             "machine_energy*machine_a_load",
             "machine_energy",
         ),
-        _row(
+        row(
             "machine_more",
             "More under the letter",
             Shape.MONEY,

@@ -114,37 +114,37 @@ def kind_columns() -> tuple[Item, ...]:
 def _words() -> tuple[Figure, ...]:
     so_far, whole = whole_words("kind_of_part_through"), whole_words("kind_of_part_of")
     left, past = (whole_words(f"MAX(0,{sign}kind_of_part_to_go)") for sign in ("", "-"))
+
+    def said(name: str, label: str, note: str, formula: str, *needs: str) -> Figure:
+        return Figure(f"kind_of_part_{name}", label, Shape.TEXT, note=note, formula=formula, needs=needs)
+
     return (
-        Figure(
-            "kind_of_part_left_words",
+        said(
+            "left_words",
             "If some are left",
-            Shape.TEXT,
-            note="What is said while some are left.",
-            formula=f'"About "&{left}&" of "&{whole}&" "&kind_of_part_word&" left."',
-            needs=("kind_of_part_to_go",),
+            "What is said while some are left.",
+            f'"About "&{left}&" of "&{whole}&" "&kind_of_part_word&" left."',
+            "kind_of_part_to_go",
         ),
-        Figure(
-            "kind_of_part_past_words",
+        said(
+            "past_words",
             "If none are",
-            Shape.TEXT,
-            note="What is said once none are.",
-            formula=f'"Past its "&{whole}&" "&kind_of_part_word&" by "&{past}&": have the next one ready."',
-            needs=("kind_of_part_to_go",),
+            "What is said once none are.",
+            f'"Past its "&{whole}&" "&kind_of_part_word&" by "&{past}&": have the next one ready."',
+            "kind_of_part_to_go",
         ),
-        Figure(
-            "kind_of_part_so_far_words",
+        said(
+            "so_far_words",
             "If its life isn't known",
-            Shape.TEXT,
-            note="What is said while no life is expected.",
-            formula=f'"Used so far, in "&kind_of_part_word&": "&{so_far}&". Type the life that you expect."',
-            needs=("kind_of_part_through",),
+            "What is said while no life is expected.",
+            f'"Used so far, in "&kind_of_part_word&": "&{so_far}&". Type the life that you expect."',
+            "kind_of_part_through",
         ),
-        Figure(
-            "kind_of_part_says",
+        said(
+            "says",
             "What is left of it",
-            Shape.TEXT,
-            note="For planning only: a cracked or leaking pot is stopped at once.",
-            formula="IF(COUNT(kind_of_part_to_go)=0,kind_of_part_so_far_words,"
+            "For planning only: a cracked or leaking pot is stopped at once.",
+            "IF(COUNT(kind_of_part_to_go)=0,kind_of_part_so_far_words,"
             f"IF({past}>0,kind_of_part_past_words,kind_of_part_left_words))",
         ),
     )

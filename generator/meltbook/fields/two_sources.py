@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
+from meltbook.fields.machine_row import AS_BILLED
 from meltbook.fields.machine_words import TYPED_USE, counted
 from meltbook.studio.furnaces import SECOND_SOURCE
-
-AS_BILLED = "as billed"
 
 OF_MACHINE: dict[str, str] = {"price_now": "source_price_now", "new_all_in": "source_new_all_in"}
 """What a machine reads of its own source in place of the first one's."""

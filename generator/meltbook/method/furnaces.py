@@ -26,8 +26,9 @@ from meltbook.method.side import Side, furnace_side, price_of
 from meltbook.method.tariff import Letter as Dated
 from meltbook.method.tariff import TariffNow
 from meltbook.method.tariff_change import Present, rates_under
+from meltbook.studio.billing import billed
 from meltbook.studio.capacity import Capacity
-from meltbook.studio.furnaces import FURNACE_TABLES, SOURCE_ENDS, MoreFurnace, Place, name_ends, titles
+from meltbook.studio.furnaces import FURNACE_TABLES, SOURCE_ENDS, MoreFurnace, Place, Source, name_ends, titles
 from meltbook.studio.model import Studio
 from meltbook.studio.pieces import Piece
 from meltbook.studio.tariff import TariffRow
@@ -81,7 +82,7 @@ class Furnace:
     """One of several: its place, its source, the part it carries of what comes whatever is used, and its studio."""
 
     title: str
-    source: str
+    source: Source
     part: float
     studio: Studio
     capacity: Capacity
@@ -93,7 +94,7 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
         return put_together(furnace_side(studio, capacity), capacity, facts)
     day = _pricing_day(studio)
     furnaces = _furnaces(studio, capacity, day)
-    sources = {name: _source_side(studio, capacity, name, day) for name in _sources(studio)}
+    sources: dict[str, Side] = {name: _source_side(studio, capacity, name, day) for name in _sources(studio)}
     prices = {name: price_of(side.now, side.letter) for name, side in sources.items()}
     machines = work_out_machines(studio.machines, capacity.machines, prices, studio.shop.minutes_a_day)
     sides = [furnace_side(furnace.studio, furnace.capacity, machines) for furnace in furnaces]
@@ -171,7 +172,7 @@ def _own_parts(more: MoreFurnace) -> dict[str, object]:
 
 def _furnaces(studio: Studio, capacity: Capacity, day: dict[str, object]) -> list[Furnace]:
     called = titles(studio.places)
-    sources = ["First", *(more.source for more in studio.more_furnaces)]
+    sources = studio.furnace_sources
     found = []
     for number, (place, source) in enumerate(zip(studio.places, sources, strict=True), start=1):
         part = 1 / sources.count(source) if place.standing_part is None else place.standing_part
@@ -187,20 +188,23 @@ def _furnaces(studio: Studio, capacity: Capacity, day: dict[str, object]) -> lis
     return found
 
 
-def _capacity_of(capacity: Capacity, number: int, source: str) -> Capacity:
+def _capacity_of(capacity: Capacity, number: int, source: Source) -> Capacity:
     """The rows of a furnace's studio: its own tables, and its source's."""
     own = capacity.of_furnace(number - 1) if number > 1 else replace(capacity, more=())
     return replace(own, tariffs=capacity.of_second_source().tariffs) if source == "Second" else own
 
 
-def _on_source(studio: Studio, source: str, shop: dict[str, object]) -> Studio:
+def _on_source(studio: Studio, source: Source, shop: dict[str, object]) -> Studio:
     """The studio with one of the two sources as its only one, and no further furnaces."""
-    changes: dict[str, object] = {"more_furnaces": (), "second_source": None, "place": Place()}
-    if source == "Second" and studio.second_source:
-        second = studio.second_source
-        shop = {**shop, "energy_unit": second.energy_unit, "price_limit": second.limit.price_limit}
-        changes |= {"tariffs": second.tariffs, "letter": second.letter}
-    return studio.model_copy(update={**changes, "shop": studio.shop.model_copy(update=shop)})
+    billing = billed(studio, source if studio.second_source else "First")
+    shop = {**shop, "energy_unit": billing.energy_unit, "price_limit": billing.price_limit}
+    return studio.model_copy(
+        update={
+            **{"more_furnaces": (), "second_source": None, "place": Place()},
+            **{"tariffs": billing.tariffs, "letter": billing.letter},
+            "shop": studio.shop.model_copy(update=shop),
+        }
+    )
 
 
 def _carried(row: TariffRow, part: float) -> TariffRow:
@@ -210,7 +214,7 @@ def _carried(row: TariffRow, part: float) -> TariffRow:
     return row.model_copy(update={"service_share": service, "demand_share": demand})
 
 
-def _source_side(studio: Studio, capacity: Capacity, source: str, day: dict[str, object]) -> Side:
+def _source_side(studio: Studio, capacity: Capacity, source: Source, day: dict[str, object]) -> Side:
     """A source whole: the side of a studio on it that has its machines, and has logged nothing."""
     two = studio.second_source is not None
     theirs = tuple(row for row in studio.machines if not two or (row.source or "First") == source)
@@ -219,17 +223,16 @@ def _source_side(studio: Studio, capacity: Capacity, source: str, day: dict[str,
     return furnace_side(view, _source_rows(capacity, source))
 
 
-def _of_its_own(source: Side, capacity: Capacity, name: str) -> Results:
+def _of_its_own(source: Side, capacity: Capacity, name: Source) -> Results:
     """A source's own figures."""
     return put_together(source, _source_rows(capacity, name), SheetFacts())
 
 
-def _source_rows(capacity: Capacity, source: str) -> Capacity:
-    rows = capacity.of_second_source() if source == "Second" else replace(capacity, more=())
-    return replace(rows, log=1)
+def _source_rows(capacity: Capacity, source: Source) -> Capacity:
+    return replace(capacity.of_source(source), log=1)
 
 
-def _sources(studio: Studio) -> tuple[str, ...]:
+def _sources(studio: Studio) -> tuple[Source, ...]:
     return ("First",) if studio.second_source is None else ("First", "Second")
 
 

@@ -36,10 +36,8 @@ def taken_over(
     Raises:
         UsageError: the letter can't be taken over; the message is what the sheet says about it.
     """
-    room = capacity or Capacity()
-    rows_made = room.tariffs if source == "First" else room.of_second_source().tariffs
-    billing = billed(studio, source)
-    letter = read_letter(billing.letter, read_tariff(billing.tariffs, rows_made, billing.price_limit))
+    billing, room = billed(studio, source), (capacity or Capacity()).of_source(source)
+    letter = read_letter(billing.letter, read_tariff(billing.tariffs, room.tariffs, billing.price_limit))
     obstacle = _obstacle(letter, though_it_jumps)
     if letter.row is None or obstacle != TO_TAKE_OVER:
         raise UsageError(LETTER_WORDS[obstacle - 1], hint="Nothing was taken over.")

@@ -29,33 +29,26 @@ def with_furnaces(studio: Studio, furnaces: int, second_energy: EnergyUnit | Non
         raise UsageError(
             f"The studio has {have} furnaces, more than the {furnaces} asked for.", hint=f"Give at least {have}."
         )
+    blank = load_start(DEFAULT_START).studio
     if second_energy is None:
-        return _added(studio, furnaces - have, "First")
+        return _added(studio, furnaces - have, "First", blank)
     if furnaces == have:
         raise UsageError(
             "No furnace is added that could run on a second source.", hint=f"Give more furnaces than {have}, too."
         )
     if studio.second_source is None:
-        return _added(studio.model_copy(update={"second_source": _source(second_energy)}), furnaces - have, "Second")
-    if studio.second_source.energy_unit != second_energy:
+        limit = SourceLimit(price_limit=blank.shop.price_limit)
+        second = SecondSource(energy_unit=second_energy, limit=limit, tariffs=blank.tariffs)
+        studio = studio.model_copy(update={"second_source": second})
+    elif studio.second_source.energy_unit != second_energy:
         raise UsageError(
             f"The studio's second source bills in {studio.second_source.energy_unit}, not in {second_energy}.",
             hint="A studio has two sources of energy at the most.",
         )
-    return _added(studio, furnaces - have, "Second")
+    return _added(studio, furnaces - have, "Second", blank)
 
 
-def _added(studio: Studio, more: int, source: Source) -> Studio:
-    if not more:
-        return studio
-    blank = load_start(DEFAULT_START).studio
+def _added(studio: Studio, more: int, source: Source, blank: Studio) -> Studio:
     parts = {name: getattr(blank, name) for name in ("furnace", "wear", "decisions", *FURNACE_TABLES)}
     furnace = MoreFurnace(source=source, **parts)
     return studio.model_copy(update={"more_furnaces": (*studio.more_furnaces, *(furnace for _ in range(more)))})
-
-
-def _source(unit: EnergyUnit) -> SecondSource:
-    """A source of which nothing is known yet but its unit."""
-    blank = load_start(DEFAULT_START).studio
-    limit = SourceLimit(price_limit=blank.shop.price_limit)
-    return SecondSource(energy_unit=unit, limit=limit, tariffs=blank.tariffs)

@@ -9,10 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from meltbook.studio.base import EnergyUnit
-from meltbook.studio.furnaces import Source
+from meltbook.studio.furnaces import SecondSource, Source
 from meltbook.studio.letter import Letter
 from meltbook.studio.model import Studio
 from meltbook.studio.tariff import TariffRow
+
+OTHER: dict[Source, Source] = {"First": "Second", "Second": "First"}
+"""Of the two sources of energy, the other one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +36,14 @@ def billed(studio: Studio, source: Source = "First") -> Billing:
     """
     if source == "First":
         return Billing(studio.shop.energy_unit, studio.letter, studio.tariffs, studio.shop.price_limit)
+    second = _second(studio)
+    return Billing(second.energy_unit, second.letter, second.tariffs, second.limit.price_limit)
+
+
+def _second(studio: Studio) -> SecondSource:
     if studio.second_source is None:
         raise ValueError("the studio has no second source of energy")
-    second = studio.second_source
-    return Billing(second.energy_unit, second.letter, second.tariffs, second.limit.price_limit)
+    return studio.second_source
 
 
 def rebilled(
@@ -53,12 +60,11 @@ def rebilled(
     """
     old = billed(studio, source)
     new = {"letter": letter or old.letter, "tariffs": old.tariffs if tariffs is None else tariffs}
-    if source == "First" or studio.second_source is None:
+    if source == "First":
         return studio.model_copy(update=new)
-    return studio.model_copy(update={"second_source": studio.second_source.model_copy(update=new)})
+    return studio.model_copy(update={"second_source": _second(studio).model_copy(update=new)})
 
 
 def on_source(studio: Studio, source: Source) -> tuple[int, ...]:
     """The furnaces that are billed by a source, by their places; the first furnace has place 0."""
-    sources: tuple[Source, ...] = ("First", *(more.source for more in studio.more_furnaces))
-    return tuple(place for place, theirs in enumerate(sources) if theirs == source)
+    return tuple(place for place, theirs in enumerate(studio.furnace_sources) if theirs == source)

@@ -45,3 +45,7 @@ class Capacity:
     def of_second_source(self) -> Capacity:
         """The rows of the second source's tables."""
         return replace(self, tariffs=self.second or self.tariffs, more=())
+
+    def of_source(self, source: str) -> Capacity:
+        """The rows of a book that has one of the two sources as its only one, and no further furnaces."""
+        return self.of_second_source() if source == "Second" else replace(self, more=())

@@ -16,7 +16,7 @@ from meltbook.studio.base import Part
 from meltbook.studio.bills import BillRow
 from meltbook.studio.decisions import Decisions
 from meltbook.studio.energy import DayKindRow, Furnace, LogRow
-from meltbook.studio.furnaces import MOST_FURNACES, MoreFurnace, Place, SecondSource
+from meltbook.studio.furnaces import MOST_FURNACES, MoreFurnace, Place, SecondSource, Source
 from meltbook.studio.letter import Letter
 from meltbook.studio.machines import Machine
 from meltbook.studio.pieces import Piece
@@ -55,6 +55,11 @@ class Studio(Part):
     def places(self) -> tuple[Place, ...]:
         """What tells the furnaces apart, the first one's included."""
         return (self.place, *(more.place for more in self.more_furnaces))
+
+    @property
+    def furnace_sources(self) -> tuple[Source, ...]:
+        """The source that each furnace runs on, the first one's included."""
+        return ("First", *(more.source for more in self.more_furnaces))
 
 
 SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear", "letter", "decisions", "place")

@@ -49,7 +49,7 @@ def vocabulary_for(studio: Studio, capacity: Capacity) -> Vocabulary:
         currency=studio.shop.currency,
         money_digits=money_digits(studio.shop.currency),
         capacity=capacity,
-        sources=("First", *(furnace.source for furnace in studio.more_furnaces)),
+        sources=studio.furnace_sources,
         second_unit=studio.second_source.energy_unit if studio.second_source else "",
     )
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
 from typing import Any
 
-from meltbook.errors import BookFileError, Problem
+from meltbook.errors import BookFileError, Problem, StudioError
 from meltbook.fields import build
 from meltbook.fields.constants import BOOK_VERSION
 from meltbook.fields.kernel import Item, Table, Vocabulary
@@ -57,6 +57,12 @@ class EditedBook:
     def ends(self) -> tuple[str, ...]:
         """What the names of each furnace's own fields end in: nothing for the first."""
         return name_ends(len(self.studio.places))
+
+    def refuse(self, said: str) -> None:
+        """Raise, with what was found, where cells can't be used: what is worked out from them is not the workbook's."""
+        if not self.usable:
+            hint = f"Correct that first; `meltbook check {self.file.path}` tells the rest."
+            raise StudioError(said, self.problems, hint=hint)
 
     def rows_deleted(self, place: int) -> int:
         """How many rows the log of a furnace has lost since it was made."""

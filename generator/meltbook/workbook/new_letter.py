@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from meltbook.errors import StudioError, UsageError
+from meltbook.errors import UsageError
 from meltbook.method import retagged, taken_over
 from meltbook.method.arithmetic import serial
 from meltbook.method.constants import CLOSENESS, JUMP_LIMIT, LETTER_WORDS
@@ -28,7 +28,7 @@ from meltbook.method.letter import (
 )
 from meltbook.method.results import Results, Value
 from meltbook.method.tariff import read_tariff
-from meltbook.studio.billing import Billing, billed, on_source, rebilled
+from meltbook.studio.billing import OTHER, Billing, billed, on_source, rebilled
 from meltbook.studio.expect import input_name
 from meltbook.studio.furnaces import SOURCE_ENDS, Source
 from meltbook.studio.letter import Letter
@@ -225,18 +225,13 @@ def preview(book: EditedBook, letter: Letter, source: Source = "First") -> Previ
         StudioError: cells of the workbook can't be used, so that its figures are not those worked out here.
         UsageError: the letter says nothing, or its date fits nowhere.
     """
-    if not book.usable:
-        count = "A thing" if len(book.problems) == 1 else f"{len(book.problems)} things"
-        raise StudioError(
-            f"{count} in {book.file.path.name} can't be used.",
-            book.problems,
-            hint=f"Correct that first; `meltbook check {book.file.path}` tells the rest.",
-        )
+    count = "A thing" if len(book.problems) == 1 else f"{len(book.problems)} things"
+    book.refuse(f"{count} in {book.file.path.name} can't be used.")
     tolerance = billed(book.studio, source).letter.retag_tolerance
     studio = rebilled(book.studio, source, letter=letter.model_copy(update={"retag_tolerance": tolerance}))
     billing = billed(studio, source)
-    room = book.capacity.tariffs if source == "First" else book.capacity.of_second_source().tariffs
-    rates = read_letter(billing.letter, read_tariff(billing.tariffs, room, billing.price_limit))
+    room = book.capacity.of_source(source)
+    rates = read_letter(billing.letter, read_tariff(billing.tariffs, room.tariffs, billing.price_limit))
     for case in (NOT_TYPED, NOTHING_IN_FORCE, OUT_OF_ORDER):
         if rates.cases[case - 1]:
             raise UsageError(LETTER_WORDS[case - 1], hint=_dates(billing))
@@ -308,9 +303,7 @@ def is_typed(letter: Letter) -> bool:
 
 
 def _other_letter(studio: Studio, source: Source) -> bool:
-    if studio.second_source is None:
-        return False
-    return is_typed(billed(studio, "Second" if source == "First" else "First").letter)
+    return studio.second_source is not None and is_typed(billed(studio, OTHER[source]).letter)
 
 
 def _far_cheaper(rates: LetterRates) -> bool:
