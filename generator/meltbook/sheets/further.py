@@ -70,32 +70,37 @@ def _first(sheet: Sheet, every: Sequence[_Own], vocabulary: Vocabulary) -> Sheet
 
 def _with_inputs(block: Block, vocabulary: Vocabulary) -> Block:
     """The pieces say which furnace, bills and machines which source; a bill shows the use of all furnaces."""
-    if isinstance(block, Fields) and "machines_year_use" in block.names and "machine_source" in vocabulary.columns:
-        names = tuple(name for one in block.names for name in (one, f"{one}_{SECOND_SOURCE}"))
-        return replace(block, names=names)
-    if isinstance(block, Fields) and "furnace_rate" in block.names:
-        intro = "Of the first furnace. Those of each stand on All furnaces; a piece takes its own furnace's."
-        return replace(block, intro=intro)
-    if isinstance(block, Fields) and "bills_use" in block.names and "bill_source" in vocabulary.columns:
-        return replace(block, intro="Of the first source. Those of the second have a unit of their own: see each bill.")
+    two_sources = "bill_source" in vocabulary.columns
+    if isinstance(block, Fields):
+        return _told_of_whom(block, two_sources=two_sources)
     if not isinstance(block, Rows):
         return block
-    columns, workings = list(block.columns), list(block.workings)
+    columns, workings, intro = list(block.columns), list(block.workings), block.intro
     if "piece_glass" in columns:
         columns.insert(columns.index("piece_glass") + 1, "piece_furnace")
     if "bill_furnace" in columns:
         columns[columns.index("bill_furnace")] = "all_bill_furnace"
         workings += ["bill_furnace", "all_bill_waiting"]
-        if "bill_source" in vocabulary.columns:
+        if two_sources:
             columns.insert(1, "bill_source")
             workings += ["bill_year_use", "bill_year_unmetered"]
-    if "machine_feeds" in columns and "machine_source" in vocabulary.columns:
+            intro = "Each bill in the unit of its own source."
+    if "machine_feeds" in columns and two_sources:
         columns.insert(columns.index("machine_feeds") + 1, "machine_source")
         workings += ["machine_second", "source_price_now", "source_new_all_in"]
-    intro = block.intro
-    if "bill_source" in columns:
-        intro = "Each bill in the unit of its own source."
     return replace(block, columns=tuple(columns), workings=tuple(workings), intro=intro)
+
+
+def _told_of_whom(block: Fields, *, two_sources: bool) -> Fields:
+    """Single figures of the first furnace or of one source, with the words that say so."""
+    if "furnace_rate" in block.names:
+        intro = "Of the first furnace. Those of each stand on All furnaces; a piece takes its own furnace's."
+        return replace(block, intro=intro)
+    if two_sources and "bills_use" in block.names:
+        return replace(block, intro="Of the first source. Those of the second have a unit of their own: see each bill.")
+    if two_sources and "machines_year_use" in block.names:
+        return replace(block, names=tuple(name for one in block.names for name in (one, f"{one}_{SECOND_SOURCE}")))
+    return block
 
 
 @dataclass(frozen=True, slots=True)
