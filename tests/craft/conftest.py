@@ -1,6 +1,6 @@
 import pytest
 
-from meltbook.workbook.page import Paper
+from meltbook.workbook.paper import Paper
 from tests.craft.opened import Opened, open_book
 
 BOOKS: tuple[tuple[str, Paper], ...] = (

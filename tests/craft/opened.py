@@ -17,7 +17,7 @@ from meltbook.sheets.kernel import Fields, Role, Rows, Sheet
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.starts import load_start
 from meltbook.workbook.book import make_book, vocabulary_for
-from meltbook.workbook.page import Paper
+from meltbook.workbook.paper import Paper
 from meltbook.workbook.placement import Placement
 
 ROOM = Capacity(log=200)

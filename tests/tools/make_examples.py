@@ -23,7 +23,7 @@ from meltbook.studio.letter import Letter
 from meltbook.studio.model import Studio
 from meltbook.studio.starts import load_start
 from meltbook.workbook.book import make_book
-from meltbook.workbook.page import Paper
+from meltbook.workbook.paper import Paper
 from tests.engines.runners import LibreOffice
 from tests.tools import class_examples
 from tests.tools.page_picture import draw

@@ -20,7 +20,7 @@ from meltbook.workbook.write import BookOptions, book_bytes
 
 if TYPE_CHECKING:
     from meltbook.classroom.handout import Handout
-    from meltbook.workbook.page import Paper
+    from meltbook.workbook.paper import Paper
 
 Answers = Mapping[str, float | str]
 """What is typed, by the names of the input cells."""

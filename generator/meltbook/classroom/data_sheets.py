@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from meltbook.classroom.exercise import Column, GivenTable, Step
     from meltbook.classroom.handout import Handout
     from meltbook.classroom.names import Stage
-    from meltbook.workbook.page import Paper
+    from meltbook.workbook.paper import Paper
 
 SHEETS_NAME = "data-sheets.xlsx"
 _LABEL, _NUMBER, _UNIT = 38.0, 15.0, 24.0

@@ -19,7 +19,7 @@ from meltbook.workbook.listing import FIRST_ROW, Entry, Row, Tab, heads, row_pix
 
 if TYPE_CHECKING:
     from meltbook.classroom.handout import Handout
-    from meltbook.workbook.page import Paper
+    from meltbook.workbook.paper import Paper
 
 FEEDBACK = "Feedback"
 WIDTHS = (32.0, 24.0, 14.5, 7.5, 41.0)

@@ -30,7 +30,7 @@ from meltbook.workbook.write import listing_bytes
 if TYPE_CHECKING:
     from meltbook.classroom.handout import Handout
     from meltbook.classroom.names import Stage
-    from meltbook.workbook.page import Paper
+    from meltbook.workbook.paper import Paper
 
 KEY_NAME = "key.xlsx"
 KEY_VERSION = 1

@@ -27,7 +27,7 @@ from meltbook.workbook.package import open_elsewhere
 
 if TYPE_CHECKING:
     from meltbook.classroom.handout import Handout
-    from meltbook.workbook.page import Paper
+    from meltbook.workbook.paper import Paper
 
 WORKBOOKS = "workbooks"
 Progress = Callable[[int, int], None]

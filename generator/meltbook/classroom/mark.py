@@ -13,7 +13,7 @@ from meltbook.classroom.key import KEY_NAME, Key, read_key
 from meltbook.classroom.results import results_bytes, results_csv
 from meltbook.errors import UsageError
 from meltbook.workbook.files import refuse_if_there
-from meltbook.workbook.page import Paper
+from meltbook.workbook.paper import Paper
 from meltbook.workbook.save import same_file, save
 
 RESULTS_SUFFIX, CSV_SUFFIX = ".xlsx", ".csv"

@@ -238,7 +238,8 @@ def _workings(handout: Handout) -> Sheet:
         if names.checked_steps(exercise, stage):
             keys = tuple(names.check_name(stage, key) for key in _CHECK_COLUMNS)
             widths = {names.check_name(stage, key): width for key, width in _CHECK_WIDTHS.items()}
-            blocks.append(Rows(SHEET_NAMES[stage], f"check_{stage}", keys, widths=widths))
+            told, behind = keys[:_CHECK_PRINTED], keys[_CHECK_PRINTED:]
+            blocks.append(Rows(SHEET_NAMES[stage], f"check_{stage}", told, workings=behind, widths=widths))
     for step in exercise.steps:
         if step.by == "choice":
             name = choices_name(step)
@@ -277,4 +278,6 @@ _CHECK_COLUMNS = (
     "above",
     "match",
 )
-_CHECK_WIDTHS = {"step": 22.0, "reach": 14.0, "blend": 13.0}
+_CHECK_PRINTED = 13
+"""So many of them fit on a page at a size that can be read: up to the code."""
+_CHECK_WIDTHS = {"step": 22.0, "reach": 14.0, "value": 15.0, "blend": 13.0}

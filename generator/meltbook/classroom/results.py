@@ -26,7 +26,7 @@ from meltbook.workbook.write import listing_bytes
 if TYPE_CHECKING:
     from meltbook.classroom.exercise import Step
     from meltbook.classroom.names import Stage
-    from meltbook.workbook.page import Paper
+    from meltbook.workbook.paper import Paper
 
 MARKS, STEPS, FILES = "Marks", "Steps", "Files"
 LETTERS = {State.RIGHT: "", State.METHOD: "m", State.TYPED: "t", State.WRONG: "w", State.BLANK: "–"}

@@ -45,7 +45,7 @@ MADE: tuple[tuple[str, str, Shape, str], ...] = (
     ("made_charges", "Charges", Shape.COUNT, "charges"),
     ("made_melt_days", "Charge and blow days", Shape.DAYS, "days"),
     ("made_hot_days", "Hot days", Shape.DAYS, "days"),
-    ("made_log_gathers", "Gathers logged", Shape.FACTOR, "gathers"),
+    ("made_log_gathers", "Gathers logged", Shape.COUNT, "gathers"),
 )
 
 

@@ -92,7 +92,7 @@ def _typed() -> tuple[Item, ...]:
         ),
         Input(
             "log_new_kw",
-            "New connected kW",
+            "New kW",
             Shape.KILOWATTS,
             unit="kW",
             note="Only on a New meter row: the new kW, measured by a licensed electrician; never open the "

@@ -38,7 +38,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
                 made(
                     "made_gathers",
                     "Gathers",
-                    Shape.FACTOR,
+                    Shape.COUNT,
                     "gathers",
                     "Started × gathers of one.",
                     "SUM(piece_gathers)",
@@ -106,7 +106,7 @@ def _furnace_side() -> tuple[Item, ...]:
         of_period(
             "made_log_gathers",
             "Gathers logged",
-            Shape.FACTOR,
+            Shape.COUNT,
             "gathers",
             "INDEX(period_gathers.all,made_period)",
         ),
@@ -120,7 +120,7 @@ def _totals() -> tuple[Item, ...]:
 
     return (
         total("made_pieces", "Pieces started", Shape.COUNT, "pieces", "Good and bad together.", "made_count"),
-        total("made_gathers_total", "Gathers in them", Shape.FACTOR, "gathers", "By the pieces.", "made_gathers"),
+        total("made_gathers_total", "Gathers in them", Shape.COUNT, "gathers", "By the pieces.", "made_gathers"),
         total("made_glass_total", "Glass in them", Shape.WEIGHT, "{weight}", "By the pieces.", "made_glass"),
         total(
             "made_value_total",
@@ -160,7 +160,7 @@ def _compared() -> tuple[Item, ...]:
             "made_gather_share",
             "Gathers found again",
             Shape.SHARE,
-            "of those logged",
+            "of the log's",
             "Gathers in the pieces over gathers in the log; far from 1, one of the two was counted wrongly.",
             "made_gathers_total",
             "made_log_gathers",

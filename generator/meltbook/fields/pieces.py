@@ -60,7 +60,7 @@ def _name_and_glass() -> tuple[Item, ...]:
         Input(
             "piece_order",
             "Shelf order",
-            Shape.FACTOR,
+            Shape.COUNT,
             note="Small numbers stand first on the price list; pieces without one follow.",
             typed=AMOUNT,
         ),

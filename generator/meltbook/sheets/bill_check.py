@@ -61,7 +61,7 @@ def sheet() -> Sheet:
                     "bill_waiting",
                     "bill_side",
                 ),
-                widths={"bill_word": 29, "bill_ref": 14, "bill_estimate_used": 8.5},
+                widths={"bill_word": 26, "bill_ref": 14, "bill_estimate_used": 8.5},
             ),
         ),
     )

@@ -44,7 +44,7 @@ def sheet() -> Sheet:
                     "cost_materials",
                     "cost_overhead",
                 ),
-                widths={"name_cost": 17},
+                widths={"name_cost": 16},
                 workings=(
                     "piece_furnace_units",
                     "piece_glass_row",
@@ -73,7 +73,7 @@ def sheet() -> Sheet:
                     "cost_good",
                     "piece_missing",
                 ),
-                widths={"name_good": 17},
+                widths={"name_good": 16, "piece_missing": 10},
                 workings=(
                     "cost_before_packing",
                     "low_loads",

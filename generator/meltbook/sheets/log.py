@@ -38,7 +38,7 @@ def sheet() -> Sheet:
                     "log_campaign_shown",
                     "log_status",
                 ),
-                widths={"log_note": 12, "log_status": 18, "log_glass": 8},
+                widths={"log_kind": 10, "log_note": 10.5, "log_status": 16, "log_glass": 10},
                 workings=(
                     "row_kind",
                     "row_days",

@@ -50,7 +50,7 @@ def sheet() -> Sheet:
                 alt="Bars for each cost in one piece's tag, for selling and for what is left; the last is the tag.",
             ),
             Picture(
-                kind="stacked column",
+                kind="stacked bar",
                 title="What a weight of glass cost, by campaign",
                 heading="The last campaigns",
                 categories="recent_label",

@@ -14,7 +14,7 @@ from meltbook.sheets.kernel import Sheet
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.model import Studio
 from meltbook.units import money_digits
-from meltbook.workbook.page import Paper
+from meltbook.workbook.paper import Paper
 from meltbook.workbook.place import Placement, lay_out
 from meltbook.workbook.write import BookOptions, write_book
 

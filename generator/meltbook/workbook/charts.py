@@ -98,7 +98,7 @@ def _line(colour: str, number: int, points: int) -> dict[str, Any]:
 
 
 def _dress(chart: Any, picture: Picture, width: int, height: int, shown: int) -> None:
-    font = {"name": "Arial", "size": 9, "color": INK}
+    font = {"name": "Arial", "size": 10, "color": INK}
     chart.set_title(
         {
             "name": picture.title,
@@ -126,7 +126,7 @@ def _dress(chart: Any, picture: Picture, width: int, height: int, shown: int) ->
         amounts |= {"name": picture.axis, "name_font": {**font, "bold": False}}
     if lying:
         # The first category on top, and each of them named: a program may leave names out that seem too close.
-        names |= {"reverse": True, "interval_unit": 1, "num_font": {**font, "size": 8}}
+        names |= {"reverse": True, "interval_unit": 1}
         amounts |= {"label_position": "high"}
         chart.set_y_axis(names)  # XlsxWriter turns the axes of a bar chart with the bars
         chart.set_x_axis(amounts)

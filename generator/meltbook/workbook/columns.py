@@ -12,12 +12,12 @@ from collections.abc import Sequence
 from meltbook.fields.kernel import Item, Shape, Vocabulary
 from meltbook.sheets.kernel import Fields, Grid, Links, Picture, Rows, Sheet, Steps
 from meltbook.workbook.boxes import FIRST, SheetLayout
+from meltbook.workbook.paper import LEGIBLE_PIXELS
 from meltbook.workbook.placement import unknown_name
 from meltbook.workbook.widths import (
     CHARTS_BESIDE,
     FILLER,
     GAP,
-    LEGIBLE_PIXELS,
     MARGIN,
     NOTE,
     NOTE_LEAST,
@@ -31,7 +31,7 @@ from meltbook.workbook.widths import (
 
 _LABEL_LEAST, _LABEL_MOST = 20.0, 46.0
 _VALUE_MOST, _UNIT_MOST = 24.0, 22.0
-_BY_TABLES = 12.0
+_BY_TABLES = 11.0
 """The most that values, units and headings of single figures ask for in columns that tables share."""
 _UNIT_LEAST = 8.0
 _NAME_LEAST = 17.0

@@ -9,6 +9,7 @@ from typing import Any
 from meltbook.errors import DeclarationError
 from meltbook.fields.kernel import Figure, Item, Shape, Vocabulary
 from meltbook.method.results import Results
+from meltbook.studio.furnaces import MOST_FURNACES, SOURCE_ENDS, name_ends
 from meltbook.workbook.expected import cached, expected_value
 from meltbook.workbook.formulas import Compiler
 from meltbook.workbook.placement import Placement
@@ -39,9 +40,13 @@ class Ink:
         return "" if self.results is None else cached(expected_value(self.results, name, row))
 
 
+_ENDS = (*name_ends(MOST_FURNACES), *SOURCE_ENDS.values())
+_STATES = tuple(f"_{word}{end}" for word in ("state", "status") for end in _ENDS)
+
+
 def is_state(item: Item) -> bool:
-    """Whether a field says OK, LOOK or NOTE, and is tinted by what it says."""
-    return isinstance(item, Figure) and item.shape is Shape.TEXT and item.name.endswith(("_state", "_status"))
+    """Whether a field says OK, LOOK or NOTE, of whichever furnace or source, and is tinted by what it says."""
+    return isinstance(item, Figure) and item.shape is Shape.TEXT and item.name.endswith(_STATES)
 
 
 def is_said(item: Item) -> bool:

@@ -19,7 +19,7 @@ from meltbook.sheets.kernel import Below, Fields, Grid, Key, Links, Picture, Row
 from meltbook.workbook.boxes import FIRST, Head, Line, PictureBox, RowsBox, Ruled, ScalarCell, SheetLayout
 from meltbook.workbook.columns import charts_abreast, settle_columns
 from meltbook.workbook.placement import unknown_name
-from meltbook.workbook.widths import FILLER, NOTE_LINE, lines_of, pixels
+from meltbook.workbook.widths import FILLER, lines_of, pixels
 
 TITLE_ROW, PURPOSE_ROW, STATE_ROW, BODY_ROW = 0, 1, 2, 4
 STATE_COL = FIRST
@@ -27,7 +27,7 @@ KEY_ROWS = 5
 STEP_PIXELS = 11
 """What a row of a step has besides its lines of text."""
 CHART_WIDTH, CHART_HEIGHT = 620, 280
-CHART_BESIDE_WIDTH, CHART_BESIDE_HEIGHT = 500, 251
+CHART_BESIDE_WIDTH, CHART_BESIDE_HEIGHT = 500, 306
 ROW_PIXELS = 18
 
 
@@ -130,13 +130,13 @@ def _note(layout: SheetLayout, note: str, row: int) -> int:
     if layout.note_wraps and layout.sheet.role != "print":
         if note:
             layout.lines.append(Line(row, layout.note, note, "note"))
-        count = len(lines_of(note, layout.widths[layout.note] * NOTE_LINE))
+        count = len(lines_of(note, layout.widths[layout.note]))
         if count > 1:
             layout.heights[row] = 8 + 15 * count
         return row + 1
     if layout.sheet.role == "print":
         return row + 1  # notes are for the owner
-    for part in lines_of(note, layout.width_over(layout.note, layout.printed) * NOTE_LINE):
+    for part in lines_of(note, layout.width_over(layout.note, layout.printed)):
         if part:
             layout.lines.append(Line(row, layout.note, part, "note"))
         row += 1
@@ -192,7 +192,7 @@ def _grid(layout: SheetLayout, block: Grid, row: int) -> int:
         if is_name(sentence):
             layout.scalars.append(ScalarCell(sentence, row, ends, sentence=True))
         elif sentence:
-            for part in lines_of(sentence, layout.width_over(ends, layout.printed) * NOTE_LINE):
+            for part in lines_of(sentence, layout.width_over(ends, layout.printed)):
                 layout.lines.append(Line(row, ends, part, "note"))
                 row += 1
             row -= 1
@@ -234,7 +234,7 @@ def _worked_step(layout: SheetLayout, step: Step, row: int) -> int:
     texts = (
         (FIRST, lines_of(step.label, layout.widths[FIRST] - 1), "label"),
         (unit, lines_of(step.unit, layout.widths[unit] - 1), "unit"),
-        (how, lines_of(step.how, layout.width_over(how, layout.printed) * NOTE_LINE), "note"),
+        (how, lines_of(step.how, layout.width_over(how, layout.printed)), "note"),
     )
     for col, parts, manner in texts:
         layout.lines += [Line(at, col, part, manner) for at, part in enumerate(parts, row) if part]

@@ -15,14 +15,13 @@ from typing import Any
 from meltbook.fields.kernel import Shape
 from meltbook.workbook.ink import done, write_plain
 from meltbook.workbook.layout import PURPOSE_ROW, ROW_PIXELS, TITLE_ROW
-from meltbook.workbook.page import PAPER_CODE, Paper
+from meltbook.workbook.paper import PAPER_CODE, SIDE, TOP, Paper
 from meltbook.workbook.style import RULED, Formats
 from meltbook.workbook.widths import lines_of
 
 FIRST_ROW = 3
 """Where the rows begin, under the title, the purpose and an empty line."""
 _BARRED = "[]:*?/\\'"
-_SIDE, _TOP = 0.35, 0.5
 _LONGEST_NAME = 31
 
 
@@ -106,7 +105,7 @@ def draw_tab(sheet: Any, tab: Tab, formats: Formats, paper: Paper) -> None:
     sheet.set_paper(PAPER_CODE[paper])
     if tab.landscape:
         sheet.set_landscape()
-    sheet.set_margins(left=_SIDE, right=_SIDE, top=_TOP, bottom=_TOP)
+    sheet.set_margins(left=SIDE, right=SIDE, top=TOP, bottom=TOP)
     if tab.scale:
         sheet.set_print_scale(tab.scale)
         done(sheet.set_h_pagebreaks([FIRST_ROW + row for row in tab.breaks]))
@@ -115,8 +114,8 @@ def draw_tab(sheet: Any, tab: Tab, formats: Formats, paper: Paper) -> None:
     done(sheet.print_area(0, 0, max(FIRST_ROW, FIRST_ROW + len(tab.rows) - 1), len(tab.widths) - 1))
     if tab.repeated is not None:
         sheet.repeat_rows(FIRST_ROW + tab.repeated)
-    done(sheet.set_header("&R&9&A"))
-    done(sheet.set_footer("&C&9Page &P of &N"))
+    done(sheet.set_header("&R&10&A"))
+    done(sheet.set_footer("&C&10Page &P of &N"))
 
 
 def row_pixels(row: Row, widths: Sequence[float], least: int = 0) -> int:

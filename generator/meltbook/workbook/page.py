@@ -3,24 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, Literal, get_args
+from typing import Any, get_args
 
 from meltbook.errors import UsageError
 from meltbook.workbook.address import column_letters
 from meltbook.workbook.boxes import FIRST, Cells, SheetLayout, State
 from meltbook.workbook.ink import done
 from meltbook.workbook.layout import BODY_ROW, ROW_PIXELS, STATE_ROW, TITLE_ROW
+from meltbook.workbook.paper import (
+    BODY_POINTS,
+    LEAST_SCALE,
+    PAPER_CODE,
+    SIDE,
+    TOP,
+    Paper,
+    across,
+    down,
+)
 from meltbook.workbook.style import ALL_STATES, RULE, SAID, STATES
 from meltbook.workbook.widths import pixels
 
-Paper = Literal["Letter", "A4"]
-PAPER_CODE = {"Letter": 1, "A4": 9}
-_PAPER_INCHES = {"Letter": (8.5, 11.0), "A4": (8.27, 11.69)}
-_SIDE, _TOP = 0.35, 0.5
 _TAB = {"type": "#8C8C5A", "read": "#222255", "print": "#117733", "check": "#663333"}
-_ONE_PAGE = 60
-_SURE = 0.93
-"""Programs differ a little in how much they get on a page."""
+_ROOM = (0.93, 1.0)
+"""Programs differ a little in how much they get on a page: between such shares of it. A block begins a new page if
+it is better there in any of them, or else a heading could stand at the foot of a page, its table on the next."""
 _HEADER_SEEN = 14
 """Headings lower down than this would leave no room below them if they stayed in view."""
 
@@ -39,9 +45,9 @@ def set_up_page(sheet: Any, layout: SheetLayout, paper: Paper) -> None:
         sheet.set_landscape()
     if role == "print":
         sheet.center_horizontally()
-    sheet.set_margins(left=_SIDE, right=_SIDE, top=_TOP, bottom=_TOP)
+    sheet.set_margins(left=SIDE, right=SIDE, top=TOP, bottom=TOP)
     # One page only as long as it can be read: a long price list takes the pages that it needs.
-    sheet.fit_to_pages(1, int(layout.sheet.one_page and layout.bottom <= _ONE_PAGE))
+    sheet.fit_to_pages(1, int(fits_one_page(layout, paper)))
     done(sheet.print_area(*printed_area(layout)))
     repeated = _repeated(layout)
     if repeated is not None:
@@ -49,8 +55,8 @@ def set_up_page(sheet: Any, layout: SheetLayout, paper: Paper) -> None:
     breaks = page_breaks(layout, paper)
     if breaks:
         sheet.set_h_pagebreaks(breaks)
-    done(sheet.set_header("&R&9&A"))
-    done(sheet.set_footer("&C&9Page &P of &N"))
+    done(sheet.set_header("&R&10&A"))
+    done(sheet.set_footer("&C&10Page &P of &N"))
 
 
 def printed_area(layout: SheetLayout) -> Cells:
@@ -68,10 +74,17 @@ def printed_area(layout: SheetLayout) -> Cells:
 def smallest_print(layout: SheetLayout, paper: Paper) -> float:
     """The size, in points, that the 10 point font has when the sheet is printed one page wide."""
     _, first, _, last = printed_area(layout)
-    inches = sum(pixels(layout.widths[col]) for col in range(first, last + 1)) / 96
-    short, long = _PAPER_INCHES[paper]
-    room = (long if layout.sheet.landscape else short) - 2 * _SIDE
-    return 10 * min(1.0, room / inches)
+    wide = sum(pixels(layout.widths[col]) for col in range(first, last + 1))
+    return BODY_POINTS * min(1.0, across(paper, landscape=layout.sheet.landscape) / wide)
+
+
+def fits_one_page(layout: SheetLayout, paper: Paper) -> bool:
+    """Whether a sheet that wants a single page can be read on one."""
+    if not layout.sheet.one_page:
+        return False
+    first, _, last, _ = printed_area(layout)
+    high = sum(layout.heights.get(row, ROW_PIXELS) for row in range(first, last + 1))
+    return high * LEAST_SCALE <= down(paper, landscape=layout.sheet.landscape)
 
 
 def page_breaks(layout: SheetLayout, paper: Paper) -> list[int]:
@@ -79,24 +92,33 @@ def page_breaks(layout: SheetLayout, paper: Paper) -> list[int]:
 
     Programs that fit a sheet to one page's width may break pages by themselves instead; nothing is lost then.
     """
-    if layout.sheet.one_page:
+    if fits_one_page(layout, paper):
         return []
-    short, long = _PAPER_INCHES[paper]
-    room = ((short if layout.sheet.landscape else long) - 2 * _TOP) * 96 * _SURE
-    room /= smallest_print(layout, paper) / 10
+    paper_room = down(paper, landscape=layout.sheet.landscape) / (smallest_print(layout, paper) / BODY_POINTS)
+    rooms = tuple(paper_room * share for share in _ROOM)
     heading = layout.heights.get(_repeated(layout) or TITLE_ROW, ROW_PIXELS)
     breaks: list[int] = []
-    used = float(sum(layout.heights.get(row, ROW_PIXELS) for row in range(layout.starts[0])))
+    above = float(sum(layout.heights.get(row, ROW_PIXELS) for row in range(layout.starts[0])))
+    used = [above for _ in rooms]
     for start, end in zip(layout.starts, [*layout.starts[1:], layout.bottom + 1], strict=True):
         height = sum(layout.heights.get(row, ROW_PIXELS) for row in range(start, end))
-        fits_alone = height <= room - heading
-        if used + height > room and (fits_alone or used > room / 2):
+        fits_alone = height <= max(rooms) - heading
+        torn = any(
+            down + height > room and (fits_alone or down > room / 2) for down, room in zip(used, rooms, strict=True)
+        )
+        if torn and start > layout.starts[0]:
             breaks.append(start)
-            used = heading
-        used += height
-        while used > room:
-            used -= room - heading
+            used = [heading for _ in rooms]
+        used = [_after(height, down, room, heading) for down, room in zip(used, rooms, strict=True)]
     return breaks
+
+
+def _after(height: float, used: float, room: float, heading: float) -> float:
+    """How far down the last page is written on once the block stands there too."""
+    used += height
+    while used > room:
+        used -= room - heading
+    return used
 
 
 def _frozen(layout: SheetLayout) -> tuple[int, int]:
@@ -111,7 +133,7 @@ def _frozen(layout: SheetLayout) -> tuple[int, int]:
 def _repeated(layout: SheetLayout) -> int | None:
     """The row to repeat on each printed page: a long table's headings, if all that follows is that table."""
     long = [box for box in layout.tables if box.rows > 25]
-    if long and long[-1] is layout.tables[-1]:
+    if long and long[-1].header >= layout.starts[-1]:
         return long[-1].header
     return None if layout.sheet.role == "print" else TITLE_ROW
 

@@ -12,19 +12,15 @@ from collections.abc import Iterable
 
 from meltbook.fields.kernel import Fixed, Input, Item, Shape
 
-MARGIN = 5.5
+MARGIN = 4.2
 """Column A: it holds the word "type", line numbers and the words beside seed and end rows."""
 GAP = 3.0
 """The empty column between what is read and the workings."""
 FILLER = 13.0
 """A column in which nothing of its own stands."""
 NOTE, NOTE_LEAST = 56.0, 36.0
-NOTE_LINE = 1.15
-"""Notes are set smaller, so that a line holds more."""
 PRINTED, CHARTS_BESIDE = 92.0, 152.0
 """The least width of what is printed, so that running text and charts have room; and two charts abreast."""
-LEGIBLE_PIXELS = {False: 904, True: 1230}
-"""How wide a sheet may be, upright and lying, to print at 8 points or more on both Letter and A4."""
 
 _TEXT = 22.0
 _BY_SHAPE = {
@@ -45,13 +41,13 @@ _BY_SHAPE = {
     Shape.TEXT: _TEXT,
 }
 _LEAST_BY_SHAPE = {
-    Shape.MONEY: 10.0,
+    Shape.MONEY: 9.5,
     Shape.RATE: 9.0,
     Shape.WEIGHT: 9.5,
-    Shape.ENERGY: 10.0,
+    Shape.ENERGY: 9.5,
     Shape.KILOWATTS: 8.0,
     Shape.DAYS: 7.0,
-    Shape.DATE: 11.5,
+    Shape.DATE: 10.3,
     Shape.COUNT: 7.0,
     Shape.READING: 10.0,
     Shape.SHARE: 8.0,
@@ -129,9 +125,9 @@ def least_width(item: Item) -> float:
         need = max(text_width(word) for word in item.typed.choices)
     elif isinstance(item, Fixed) and item.shape is Shape.TEXT:
         need = min(24.0, value_width(item))
-    return min(column_width(item), max(need, longest + 2.2))
+    return min(column_width(item), max(need, longest + 1.9))
 
 
 def header_lines(text: str, width: float) -> int:
     """How many lines a heading takes at a width. Headings are bold, so a line holds a little less."""
-    return sum(len(lines_of(part, (width - 1) * 0.92)) for part in typical(text).split("\n"))
+    return sum(len(lines_of(part, (width - 1) * 0.88)) for part in typical(text).split("\n"))

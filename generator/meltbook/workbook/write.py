@@ -32,7 +32,8 @@ from meltbook.workbook.formulas import Compiler
 from meltbook.workbook.ink import Ink, done
 from meltbook.workbook.listing import Tab, draw_tab
 from meltbook.workbook.names import defined_names
-from meltbook.workbook.page import Paper, first_typed, rule_filled_rows, set_up_page, tint_states
+from meltbook.workbook.page import first_typed, rule_filled_rows, set_up_page, tint_states
+from meltbook.workbook.paper import Paper
 from meltbook.workbook.place import Layout, Placement, lay_out, prepared_rows
 from meltbook.workbook.style import Formats
 from meltbook.workbook.typed import TypedValues, check_it_fits, typed_values

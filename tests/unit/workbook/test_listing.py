@@ -11,7 +11,7 @@ import pytest
 from meltbook.fields.kernel import Shape
 from meltbook.workbook.lint import lint_book
 from meltbook.workbook.listing import FIRST_ROW, Entry, Tab, heads, tab_name
-from meltbook.workbook.page import Paper
+from meltbook.workbook.paper import Paper
 from meltbook.workbook.write import listing_bytes
 
 LONG = "a text that is a good deal longer than the column in which it stands"
