@@ -47,7 +47,7 @@ _LEAST_BY_SHAPE = {
     Shape.ENERGY: 9.5,
     Shape.KILOWATTS: 8.0,
     Shape.DAYS: 7.0,
-    Shape.DATE: 10.3,
+    Shape.DATE: 10.8,
     Shape.COUNT: 7.0,
     Shape.READING: 10.0,
     Shape.SHARE: 8.0,
