@@ -331,8 +331,8 @@ def _scalars() -> tuple[Item, ...]:
             "log_rows_free",
             "Rows left",
             Shape.COUNT,
-            note="Rows prepared less rows used.",
-            formula="log_rows_made-log_rows_used",
+            note="Rows prepared, those inserted since included, less rows used.",
+            formula="log_cells-2-log_rows_used",
         ),
         Figure(
             "log_last_day",

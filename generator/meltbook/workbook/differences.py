@@ -40,19 +40,13 @@ def reference(book: EditedBook) -> Results:
     )
     facts = replace(first, more=tuple(more))
     try:
-        results = compute(book.studio, book.capacity, facts=facts)
+        return compute(book.studio, book.capacity, facts=facts)
     except ArithmeticError as error:
         raise StudioError(
             f"{book.file.path.name} holds numbers that are too large to be worked out.",
             book.problems,
             hint="Look for a number with many digits too many.",
         ) from error
-    # The log may have more or fewer rows by now than it was made with, and the book counts from the latter.
-    for place, end in enumerate(book.ends()):
-        used, made = results.scalars.get(f"log_rows_used{end}"), book.log_rows_made[place]
-        if made != book.capacity.of_furnace(place).log and isinstance(used, int | float):
-            results.scalars[f"log_rows_free{end}"] = made - used
-    return results
 
 
 BELOW = ("log_below_date", "log_below_kind")
