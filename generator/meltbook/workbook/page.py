@@ -24,9 +24,9 @@ from meltbook.workbook.style import ALL_STATES, RULE, SAID, STATES
 from meltbook.workbook.widths import pixels
 
 _TAB = {"type": "#8C8C5A", "read": "#222255", "print": "#117733", "check": "#663333"}
-_ROOM = (0.93, 1.0)
-"""Programs differ a little in how much they get on a page: between such shares of it. A block begins a new page if
-it is better there in any of them, or else a heading could stand at the foot of a page, its table on the next."""
+_ROOM = tuple(per_cent / 100 for per_cent in range(91, 104))
+"""Programs differ in how much they get on a page: such shares of what is worked out here. A block begins a new page if
+it is better there with any of them, or else a heading could stand at the foot of a page, its table on the next."""
 _HEADER_SEEN = 14
 """Headings lower down than this would leave no room below them if they stayed in view."""
 
@@ -96,12 +96,14 @@ def page_breaks(layout: SheetLayout, paper: Paper) -> list[int]:
         return []
     paper_room = down(paper, landscape=layout.sheet.landscape) / (smallest_print(layout, paper) / BODY_POINTS)
     rooms = tuple(paper_room * share for share in _ROOM)
-    heading = layout.heights.get(_repeated(layout) or TITLE_ROW, ROW_PIXELS)
+    repeated = _repeated(layout)
     breaks: list[int] = []
     above = float(sum(layout.heights.get(row, ROW_PIXELS) for row in range(layout.starts[0])))
     used = [above for _ in rooms]
     for start, end in zip(layout.starts, [*layout.starts[1:], layout.bottom + 1], strict=True):
         height = sum(layout.heights.get(row, ROW_PIXELS) for row in range(start, end))
+        # Rows are repeated on the pages after the one that they stand on.
+        heading = layout.heights.get(repeated, ROW_PIXELS) if repeated is not None and repeated < start else 0.0
         fits_alone = height <= max(rooms) - heading
         torn = any(
             down + height > room and (fits_alone or down > room / 2) for down, room in zip(used, rooms, strict=True)
