@@ -114,8 +114,8 @@ def draw_tab(sheet: Any, tab: Tab, formats: Formats, paper: Paper) -> None:
     done(sheet.print_area(0, 0, max(FIRST_ROW, FIRST_ROW + len(tab.rows) - 1), len(tab.widths) - 1))
     if tab.repeated is not None:
         sheet.repeat_rows(FIRST_ROW + tab.repeated)
-    done(sheet.set_header("&R&10&A"))
-    done(sheet.set_footer("&C&10Page &P of &N"))
+    done(sheet.set_header("&R&A"))
+    done(sheet.set_footer("&CPage &P of &N"))
 
 
 def row_pixels(row: Row, widths: Sequence[float], least: int = 0) -> int:

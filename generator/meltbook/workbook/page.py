@@ -55,8 +55,8 @@ def set_up_page(sheet: Any, layout: SheetLayout, paper: Paper) -> None:
     breaks = page_breaks(layout, paper)
     if breaks:
         sheet.set_h_pagebreaks(breaks)
-    done(sheet.set_header("&R&10&A"))
-    done(sheet.set_footer("&C&10Page &P of &N"))
+    done(sheet.set_header("&R&A"))
+    done(sheet.set_footer("&CPage &P of &N"))
 
 
 def printed_area(layout: SheetLayout) -> Cells:
