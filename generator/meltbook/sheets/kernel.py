@@ -163,7 +163,8 @@ class Picture:
     ``alt`` is read out to those who can't see the chart. A waterfall is a stacked bar whose first series is
     hidden and says where each bar starts. ``rows`` limits a chart of table columns to the first so many.
     ``percent`` writes the categories in percent. ``beside`` puts the chart, on a sheet that lies, to the right
-    of the one before it; both are then drawn smaller.
+    of the one before it; both are then drawn smaller. ``alone`` keeps a chart
+    on such a sheet as wide as on others, and ``tall`` gives it room for many bars.
     """
 
     kind: Kind
@@ -177,6 +178,8 @@ class Picture:
     rows: int | None = None
     percent: bool = False
     beside: bool = False
+    tall: bool = False
+    alone: bool = False
 
     def __post_init__(self) -> None:
         if not self.alt.strip():

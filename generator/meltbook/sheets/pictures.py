@@ -1,4 +1,4 @@
-"""Five pictures, each with the sentence that says what it shows."""
+"""Five pictures, each with the sentence that says what it shows: four on a page, and one price."""
 
 from __future__ import annotations
 
@@ -38,18 +38,6 @@ def sheet() -> Sheet:
                 beside=True,
             ),
             Picture(
-                kind="waterfall",
-                title="What one piece's tag is made of",
-                heading="One price",
-                categories="slice_bar_label",
-                series=(
-                    Series("Starts at", "slice_bar_start", hidden=True),
-                    Series("Amount", "slice_bar_amount"),
-                ),
-                sentence="piece_sentence",
-                alt="Bars for each cost in one piece's tag, for selling and for what is left; the last is the tag.",
-            ),
-            Picture(
                 kind="stacked bar",
                 title="What a weight of glass cost, by campaign",
                 heading="The last campaigns",
@@ -64,7 +52,7 @@ def sheet() -> Sheet:
                 ),
                 sentence="recent_sentence",
                 alt="A bar for each of the last campaigns, stacked by what its glass cost was made of.",
-                beside=True,
+                tall=True,
             ),
             Picture(
                 kind="stacked bar",
@@ -78,6 +66,22 @@ def sheet() -> Sheet:
                 ),
                 sentence="lives_sentence",
                 alt="A bar for each of the last pots, as long as its life; its tint says how it ended.",
+                tall=True,
+                beside=True,
+            ),
+            Picture(
+                kind="waterfall",
+                title="What one piece's tag is made of",
+                heading="One price",
+                categories="slice_bar_label",
+                series=(
+                    Series("Starts at", "slice_bar_start", hidden=True),
+                    Series("Amount", "slice_bar_amount"),
+                ),
+                sentence="piece_sentence",
+                alt="Bars for each cost in one piece's tag, for selling and for what is left; the last is the tag.",
+                tall=True,
+                alone=True,
             ),
             Rows(
                 heading="Numbers behind the ladder",

@@ -25,6 +25,8 @@ _TYPES: Mapping[str, dict[str, str]] = {
 }
 
 _FEW_POINTS = 15
+_NAMES, _TITLE, _AXIS, _LEGEND = 150, 38, 28, 42
+"""Room beside and above lying bars, and below them, in pixels."""
 
 Range = list[str | int]
 """A range as XlsxWriter takes it: sheet, first row, first column, last row, last column."""
@@ -128,9 +130,14 @@ def _dress(chart: Any, picture: Picture, width: int, height: int, shown: int) ->
         # The first category on top, and each of them named: a program may leave names out that seem too close.
         names |= {"reverse": True, "interval_unit": 1}
         amounts |= {"label_position": "high"}
+        # Left to themselves, programs cut the last number of the axis off, or shrink the bars.
+        plot = height - _TITLE - _AXIS - (_LEGEND if shown > 1 else 0)
+        room = {"x": _NAMES / width, "y": _TITLE / height, "width": 0.95 - _NAMES / width, "height": plot / height}
+        chart.set_plotarea({"layout": room, "fill": {"none": True}})
         chart.set_y_axis(names)  # XlsxWriter turns the axes of a bar chart with the bars
         chart.set_x_axis(amounts)
     else:
+        chart.set_plotarea({"fill": {"none": True}})
         chart.set_x_axis(names)
         chart.set_y_axis(amounts)
     if shown > 1:
@@ -140,5 +147,4 @@ def _dress(chart: Any, picture: Picture, width: int, height: int, shown: int) ->
     else:
         chart.set_legend({"none": True})
     chart.set_chartarea({"border": {"none": True}, "fill": {"none": True}})
-    chart.set_plotarea({"fill": {"none": True}})
     chart.set_size({"width": width, "height": height})

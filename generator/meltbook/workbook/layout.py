@@ -27,7 +27,8 @@ KEY_ROWS = 5
 STEP_PIXELS = 11
 """What a row of a step has besides its lines of text."""
 CHART_WIDTH, CHART_HEIGHT = 620, 280
-CHART_BESIDE_WIDTH, CHART_BESIDE_HEIGHT = 500, 306
+CHART_TALL_HEIGHT = 342
+CHART_BESIDE_WIDTH, CHART_BESIDE_HEIGHT, CHART_BESIDE_TALL_HEIGHT = 460, 180, 270
 ROW_PIXELS = 18
 
 
@@ -262,9 +263,9 @@ def _links(layout: SheetLayout, row: int, book: Sequence[Sheet]) -> int:
 
 
 def _picture(layout: SheetLayout, block: Picture, row: int, *, beside: bool) -> int:
-    width, height = CHART_WIDTH, CHART_HEIGHT
-    if charts_abreast(layout.sheet):
-        width, height = CHART_BESIDE_WIDTH, CHART_BESIDE_HEIGHT
+    width, height = CHART_WIDTH, CHART_TALL_HEIGHT if block.tall else CHART_HEIGHT
+    if charts_abreast(layout.sheet) and not block.alone:
+        width, height = CHART_BESIDE_WIDTH, CHART_BESIDE_TALL_HEIGHT if block.tall else CHART_BESIDE_HEIGHT
     col = FIRST
     if beside:
         while sum(pixels(layout.widths.get(c, FILLER)) for c in range(FIRST, col)) < width + 20:

@@ -84,10 +84,10 @@ def text_width(text: str) -> float:
     return len(typical(text)) * 0.92 + 2
 
 
-def lines_of(text: str, width: float) -> list[str]:
-    """A text broken into lines for a width. Never empty: no text is one empty line."""
+def lines_of(text: str, width: float, *, hyphens: bool = False) -> list[str]:
+    """A text broken into lines for a width, after ``hyphens`` too if a program does so. No text is one empty line."""
     characters = max(6, int(width * 1.08))
-    return textwrap.wrap(text, characters, break_long_words=False, break_on_hyphens=False) or [""]
+    return textwrap.wrap(text, characters, break_long_words=False, break_on_hyphens=hyphens) or [""]
 
 
 def value_width(item: Item) -> float:
@@ -130,4 +130,4 @@ def least_width(item: Item) -> float:
 
 def header_lines(text: str, width: float) -> int:
     """How many lines a heading takes at a width. Headings are bold, so a line holds a little less."""
-    return sum(len(lines_of(part, (width - 1) * 0.88)) for part in typical(text).split("\n"))
+    return sum(len(lines_of(part, (width - 1) * 0.88, hyphens=True)) for part in typical(text).split("\n"))
