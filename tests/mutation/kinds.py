@@ -32,7 +32,7 @@ class Kind:
     ``studio`` is one of its kind with nothing in it. ``scenes`` are the studios in whose books mutants are tried, and
     ``twists`` what is typed over in some. ``whose`` says what names end in that belong to further furnaces and
     sources, and ``listed`` is the file of the mutants that change nothing. Mutants of formulas that a kind in
-    ``besides`` has as well are left to that.
+    ``besides`` has as well are left to that; the first of these is the book of one furnace.
     """
 
     name: str

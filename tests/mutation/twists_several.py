@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from meltbook.method.checks import CHECKS
 from tests.mutation.other_furnace import OfAnother, as_read_here
 from tests.mutation.right import Cells, Right, Twist, only
 from tests.mutation.twists import IN_WORDS, figures, lists_of_checks
-from tests.mutation.two_ways import as_twists
+from tests.mutation.two_ways import PLACES, as_twists
 from tests.mutation.two_ways_furnace import furnace_pairs
 
 LADDER = ("charge", "melt", "hot", "standing", "wear", "glass", "own", "line_own")
@@ -18,16 +19,18 @@ CARRIED_ROWS = ("tariff_standing", "tariff_standing_change", "tariff_standing_in
 
 def twists_of_two_sources(right: Right) -> Iterator[Twist]:
     """All of them, where each furnace has a source of its own."""
-    yield from _about_each(right, OfAnother(right, ("_second", "_fuel")))
-    yield from OfAnother(right, ("_fuel",)).twists(lists_of_checks(OfAnother(right, ("_fuel",))))
-    yield from _all(right, "_fuel")
+    second, fuel = OfAnother(right, ("_second", "_fuel")), OfAnother(right, ("_fuel",))
+    yield from _about_each(right, second)
+    yield from fuel.twists(lists_of_checks(fuel))
+    yield from _all(right, second, "_fuel")
     yield from _two_sources(right)
 
 
 def twists_of_one_source(right: Right) -> Iterator[Twist]:
     """All of them, where both furnaces are on one source."""
-    yield from _about_each(right, OfAnother(right, ("_second",)))
-    yield from _all(right, "")
+    second = OfAnother(right, ("_second",))
+    yield from _about_each(right, second)
+    yield from _all(right, second, "")
     yield from _one_source(right)
 
 
@@ -41,14 +44,14 @@ def _about_each(right: Right, second: OfAnother) -> Iterator[Twist]:
 # ------------------------------------------------------------------------------------------------ all of them
 
 
-def _all(right: Right, source: str) -> Iterator[Twist]:
+def _all(right: Right, second: OfAnother, source: str) -> Iterator[Twist]:
     """What stands on the sheet of all furnaces; the names of the second one's source end in ``source``."""
     yield from _days(right)
-    yield from _carried(right, source)
+    yield from _carried(right, second, source)
     yield from _then(source)
     yield from _sums(right)
     yield from _over_all(right)
-    yield from _counted(right, ("", "_second", "_fuel") if source else ("", "_second"))
+    yield from _counted(right, second, ("", "_second", "_fuel") if source else ("", "_second"))
 
 
 def _days(right: Right) -> Iterator[Twist]:
@@ -68,7 +71,7 @@ def _days(right: Right) -> Iterator[Twist]:
     yield Twist({"logs_next_day": 1}, {"start_last_entry": 0})
 
 
-def _carried(right: Right, source: str) -> Iterator[Twist]:
+def _carried(right: Right, second: OfAnother, source: str) -> Iterator[Twist]:
     """A furnace carries the part that is typed, and else an equal one of its source's charges."""
     theirs = "Second" if source else "First"
     for row, end, word, whole, its in ((1, "", "_first", "", "First"), (2, "_second", "_second", source, theirs)):
@@ -86,10 +89,12 @@ def _carried(right: Right, source: str) -> Iterator[Twist]:
             yield Twist({**typed, f"{name}{whole}": None}, {f"{name}{word}": None})
         for name in CARRIED_ROWS:
             yield Twist({**typed, f"{name}{whole}.2": 8}, {f"{name}{word}.2": 2})
-        pair = "pair_other.113" if row == 1 else "pair_other_second.99"
+        pair = f"pair_other.{PLACES['pricing_adds_up: Service and demand on the pricing date']}"
+        shown = pair if row == 1 else second.place(pair)
+        assert shown is not None
         rows = (*right.cells(f"tariff_standing{whole}"), f"tariff_standing{whole}.end")
         due: Cells = {"pricing_date_used": 46500, "price_now_from": None, **dict.fromkeys(rows, 8)}
-        yield Twist({**typed, **due}, {pair: 4})
+        yield Twist({**typed, **due}, {shown: 4})
         carried: Cells = {"each_standing_part.1": 0.25, "each_standing_part.2": 0.5}
         yield Twist({**both, **carried}, {f"parts_carried_{its.lower()}": 0.75})
 
@@ -157,7 +162,7 @@ def _over_all(right: Right) -> Iterator[Twist]:
 PRICES = tuple((f"price_{step}", f"all_price_{step}") for step in LADDER)
 
 
-def _counted(right: Right, ends: tuple[str, ...]) -> Iterator[Twist]:
+def _counted(right: Right, second: OfAnother, ends: tuple[str, ...]) -> Iterator[Twist]:
     """The lists of all furnaces and sources are counted, from the first line to the last."""
     for end in ends:
         last = right.rows(f"check_look{end}")[-1]
@@ -170,17 +175,18 @@ def _counted(right: Right, ends: tuple[str, ...]) -> Iterator[Twist]:
             many: Cells = {f"check_found{end}.{row}": "many", f"check_look{end}.{row}": "many"}
             yield Twist(many, {"checks_total": total})
             yield Twist({f"check_level{end}.{row}": "high"}, {"checks_total": total - 1})
+    unknown = f"check_found.{CHECKS.index('unknown_names') + 1}"
     for row in (1, right.rows("piece_furnace_row")[-1]):
         found: Cells = {**only(right, "piece_furnace_row", row, 0, rest=1), "rank_unknown": 0, "picture_unknown": 0}
         faults: Cells = {"machines_unknown": 0, "pot_row": 2, "pot_row_second": 0, "campaign_enough": 0}
-        yield Twist({**found, **faults}, {"check_found.36": 1})
-        yield Twist({**found, **faults, "machines_unknown": 3}, {"check_found.36": 4})
-        yield Twist({**found, **faults, "pot_row": 0, "pot_row_second": 1}, {"check_found.36": 2})
-    list_of_second = right.rows("check_found_second")
-    place = next(row for row in list_of_second if right.value(f"check_id_second.{row}") == "unknown_names")
+        yield Twist({**found, **faults}, {unknown: 1})
+        yield Twist({**found, **faults, "machines_unknown": 3}, {unknown: 4})
+        yield Twist({**found, **faults, "pot_row": 0, "pot_row_second": 1}, {unknown: 2})
+    of_second = second.place(unknown)
+    assert of_second is not None
     for pot, found_there in ((0, 1), (3, 0)):
         beside: Cells = {"pot_row": 3 - pot, "campaign_enough_second": 3 - pot}
-        yield Twist({"pot_row_second": pot, **beside}, {f"check_found_second.{place}": found_there})
+        yield Twist({"pot_row_second": pot, **beside}, {of_second: found_there})
 
 
 # ------------------------------------------------------------------------------------- bills, machines, letters
