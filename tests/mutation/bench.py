@@ -137,7 +137,7 @@ def run(kind: Kind, workdir: Path, *, every: int = 1, spare: Collection[str] = (
     right = formulas_as_they_are(kind) if proved else ()
     alive = tried
     killed: dict[str, int] = {}
-    vocabulary = kind.parts().vocabulary
+    vocabulary = kind.vocabulary()
     in_circles: dict[int, bool] = {}
 
     def stuck(cells: Cells) -> bool:

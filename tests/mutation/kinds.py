@@ -13,7 +13,7 @@ from pathlib import Path
 from meltbook.fields.kernel import Vocabulary
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.model import Studio
-from meltbook.workbook.book import BookParts, book_parts
+from meltbook.workbook.book import BookParts, book_parts, vocabulary_for
 from tests.mutation import suite, suite_furnaces
 from tests.mutation.alike import Whose, anew
 from tests.mutation.mutants import Mutant, mutants, originals
@@ -51,6 +51,10 @@ class Kind:
         """A book of this kind before it is written."""
         return book_parts(self.studio, self.room)
 
+    def vocabulary(self) -> Vocabulary:
+        """Its fields."""
+        return vocabulary_for(self.studio, self.room)
+
     @property
     def ends(self) -> tuple[str, ...]:
         """What names end in beside those of a book of one furnace."""
@@ -65,8 +69,8 @@ class Kind:
         if not self.besides:
             return list(originals(vocabulary))
         first, *others = self.besides
-        there = {(right.name, right.text) for other in others for right in other.own(other.parts().vocabulary)}
-        new = anew(vocabulary, first.parts().vocabulary, self.whose)
+        there = {(right.name, right.text) for other in others for right in other.own(other.vocabulary())}
+        new = anew(vocabulary, first.vocabulary(), self.whose)
         return [right for right in new if (right.name, right.text) not in there]
 
     def mutants(self, vocabulary: Vocabulary) -> Iterator[Mutant]:

@@ -75,7 +75,7 @@ def test_a_line_of_a_list_is_known_by_its_name_and_not_by_its_row() -> None:
 @pytest.mark.parametrize("kind", (TWO_SOURCES, ONE_SOURCE), ids=str)
 def test_a_copy_that_reads_the_first_furnace_is_mutated(kind: Kind) -> None:
     """In each kind of book a copy is known for one, and is mutated as soon as one name in it is another furnace's."""
-    book = kind.parts().vocabulary
+    book = kind.vocabulary()
     item = book.scalars["price_hot_second"]
     assert isinstance(item, Figure)
     assert item.name not in {right.name for right in kind.own(book)}
@@ -87,9 +87,9 @@ def test_a_copy_that_reads_the_first_furnace_is_mutated(kind: Kind) -> None:
 
 def test_each_formula_is_mutated_in_some_kind_of_book() -> None:
     """Of all formulas of a book of several, those that are not mutated there are those of another kind, or copies."""
-    mutated = {(right.name, right.text) for kind in KINDS for right in kind.own(kind.parts().vocabulary)}
+    mutated = {(right.name, right.text) for kind in KINDS for right in kind.own(kind.vocabulary())}
     for kind in (TWO_SOURCES, ONE_SOURCE):
-        left = [right for right in originals(kind.parts().vocabulary) if (right.name, right.text) not in mutated]
+        left = [right for right in originals(kind.vocabulary()) if (right.name, right.text) not in mutated]
         assert left
         assert all(right.figure.name.endswith(kind.ends) for right in left)
 
@@ -107,5 +107,5 @@ def test_a_name_is_tried_with_the_endings_of_the_others() -> None:
 
 
 def test_a_book_of_one_furnace_is_mutated_whole() -> None:
-    vocabulary = ONE_FURNACE.parts().vocabulary
+    vocabulary = ONE_FURNACE.vocabulary()
     assert ONE_FURNACE.own(vocabulary) == list(originals(vocabulary))

@@ -10,16 +10,15 @@ from meltbook.fields.kernel import Figure, Fixed, Input, Shape, Table, Vocabular
 from tests.engines.runners import Formualizer
 from tests.mutation.bench import Stage, all_mutants, formulas_as_they_are, run
 from tests.mutation.equivalent import equivalent
-from tests.mutation.kinds import KINDS, Kind
+from tests.mutation.kinds import KINDS, ONE_FURNACE, ONE_SOURCE, TWO_SOURCES, Kind
 from tests.mutation.mutants import goes_round, mutants
 from tests.mutation.report import totals
 
 MOST = 0.02
 """The part of the mutants that may survive, each of them shown to be equivalent."""
 
-SAMPLE = 300
+SAMPLES = {ONE_FURNACE: 300, TWO_SOURCES: 150, ONE_SOURCE: 45}
 """A quick run tries about so many mutants of a kind of book."""
-
 
 each_kind = pytest.mark.parametrize("kind", KINDS, ids=str)
 
@@ -41,7 +40,7 @@ def test_every_mutant_is_killed_or_equivalent(
 
 @each_kind
 def test_some_mutants_are_killed(kind: Kind, formualizer: Formualizer, tmp_path: Path) -> None:
-    every = max(1, len(all_mutants(kind)) // SAMPLE)
+    every = max(1, len(all_mutants(kind)) // SAMPLES[kind])
     verdict = run(kind, tmp_path, every=every, spare=equivalent(kind).keys(), proved=False)
     assert not [str(mutant) for mutant in verdict.alive]
 
@@ -55,7 +54,7 @@ def test_the_checks_speak_when_the_names_are_gone(kind: Kind, formualizer: Formu
 
 @each_kind
 def test_every_formula_is_mutated(kind: Kind) -> None:
-    right = {(right.figure.name, right.row) for right in kind.own(kind.parts().vocabulary)}
+    right = {(right.figure.name, right.row) for right in kind.own(kind.vocabulary())}
     wrong = {(cells.mutant.figure.name, cells.mutant.row) for cells in all_mutants(kind)}
     assert right == wrong
 
