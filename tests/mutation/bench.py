@@ -12,7 +12,7 @@ import io
 import re
 import zipfile
 from collections import ChainMap
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
@@ -21,17 +21,16 @@ from typing import Any, NamedTuple
 
 from meltbook.errors import DeclarationError
 from meltbook.fields.check_pairs import PAIRS
-from meltbook.fields.kernel import Input, Shape, Vocabulary
-from meltbook.method.checks import CHECKS
+from meltbook.fields.kernel import Fixed, Input, Shape, Vocabulary
 from meltbook.workbook.book import book_parts, make_book
 from meltbook.workbook.expected import expected_value
 from meltbook.workbook.formulas import Compiler, iter_formulas
 from meltbook.workbook.placement import Placement
 from tests.engines.compare import same
-from tests.mutation.mutants import Mutant, goes_round, mutants, originals
+from tests.mutation.kinds import Kind
+from tests.mutation.mutants import Mutant, goes_round, originals
 from tests.mutation.right import Right, Value
-from tests.mutation.suite import ROOM, Scene, any_studio
-from tests.mutation.twists import twists
+from tests.mutation.suite import Scene
 
 SPARE = 500
 """A column to the right of everything: here the mutants stand, one cell under the other."""
@@ -46,6 +45,9 @@ TELL_TEXTS = frozenset(
     ]
 )
 """Figures that count what is typed, numbers or not."""
+
+LISTED = frozenset({"check_found"})
+"""What the list of checks counts."""
 
 Place = tuple[str, int | str | None]
 """A cell by its field and its row (counted from 0), as ``iter_formulas`` names it."""
@@ -74,29 +76,29 @@ class Verdict:
 
 
 @cache
-def formulas_as_they_are() -> tuple[Cells, ...]:
-    """Every formula of the book, made ready. Units and currency change values, never formulas."""
-    return tuple(_compiled(originals))
+def formulas_as_they_are(kind: Kind) -> tuple[Cells, ...]:
+    """Every formula of a kind of book, made ready. Units and currency change values, never formulas."""
+    return tuple(_compiled(kind, originals))
 
 
 @cache
-def all_mutants() -> tuple[Cells, ...]:
+def all_mutants(kind: Kind) -> tuple[Cells, ...]:
     """Every mutant that the generator would write, made ready."""
-    return tuple(_compiled(mutants))
+    return tuple(_compiled(kind, kind.mutants))
 
 
 @cache
-def formula_cells() -> dict[Place, Address]:
+def formula_cells(kind: Kind) -> dict[Place, Address]:
     """Where each formula of the book stands."""
-    parts = book_parts(any_studio(), ROOM)
+    parts = kind.parts()
     return {
         (cell.name, cell.row): (cell.sheet, *_row_and_column(cell.cell))
         for cell in iter_formulas(parts.vocabulary, parts.placement)
     }
 
 
-def _compiled(make: Callable[[Vocabulary], Iterator[Mutant]]) -> Iterator[Cells]:
-    parts = book_parts(any_studio(), ROOM)
+def _compiled(kind: Kind, make: Callable[[Vocabulary], Iterator[Mutant]]) -> Iterator[Cells]:
+    parts = kind.parts()
     for mutant in make(parts.vocabulary):
         with suppress(DeclarationError):
             yield _ready(parts.vocabulary, parts.placement, mutant)
@@ -125,25 +127,32 @@ def _ready(vocabulary: Vocabulary, placement: Placement, mutant: Mutant) -> Cell
 # ---------------------------------------------------------------------------------------------------- running
 
 
-def run(scenes: Iterable[Scene], workdir: Path, *, every: int = 1, spare: Collection[str] = ()) -> Verdict:
-    """Try mutants in one scene after the other, each until one kills it.
+def run(kind: Kind, workdir: Path, *, every: int = 1, spare: Collection[str] = (), proved: bool = True) -> Verdict:
+    """Try a kind of book's mutants in one scene after the other, each until one kills it.
 
-    A full run also proves in each scene that the formulas as they are show what they should. ``every`` takes a
-    sample, without that proof; ``spare`` are mutants that are left out of it.
+    ``every`` takes a sample, and ``spare`` are mutants that are left out of it. Where it has to be ``proved``, the
+    formulas as they are must show in each scene what they should.
     """
-    tried = [cells for cells in all_mutants()[::every] if str(cells.mutant) not in spare]
+    tried = [cells for cells in all_mutants(kind)[::every] if str(cells.mutant) not in spare]
+    right = formulas_as_they_are(kind) if proved else ()
     alive = tried
     killed: dict[str, int] = {}
-    for scene in scenes:
-        dead = {
-            id(cells) for cells in Stage(scene, workdir).killed(formulas_as_they_are() if every == 1 else (), alive)
-        }
+    vocabulary = kind.vocabulary()
+    in_circles: dict[int, bool] = {}
+
+    def stuck(cells: Cells) -> bool:
+        """Whether no scene can kill it, since it shows nothing anywhere."""
+        if id(cells) not in in_circles:
+            in_circles[id(cells)] = goes_round(vocabulary, cells.mutant)
+        return in_circles[id(cells)]
+
+    for scene in kind.scenes():
+        dead = {id(cells) for cells in Stage(kind, scene, workdir).killed(right, alive)}
         alive = [cells for cells in alive if id(cells) not in dead]
         killed[scene.name] = len(dead)
-        if not alive:
+        if not proved and all(map(stuck, alive)):
             break
-    vocabulary = book_parts(any_studio(), ROOM).vocabulary
-    left = tuple(cells.mutant for cells in alive if not goes_round(vocabulary, cells.mutant))
+    left = tuple(cells.mutant for cells in alive if not stuck(cells))
     killed["(goes round in a circle)"] = len(alive) - len(left)
     return Verdict(tuple(cells.mutant for cells in tried), killed, left)
 
@@ -151,19 +160,20 @@ def run(scenes: Iterable[Scene], workdir: Path, *, every: int = 1, spare: Collec
 class Stage:
     """A scene's book in which nothing is worked out any more."""
 
-    def __init__(self, scene: Scene, workdir: Path) -> None:
+    def __init__(self, kind: Kind, scene: Scene, workdir: Path) -> None:
         import formualizer
 
+        self.kind = kind
         self.scene = scene
-        self.parts = book_parts(scene.studio, ROOM)
+        self.parts = book_parts(scene.studio, kind.room)
         self.column = SPARE
         path = workdir / "scene.xlsx"
-        make_book(scene.studio, path, capacity=ROOM, overwrite=True)
+        make_book(scene.studio, path, capacity=kind.room, overwrite=True)
         data = values_alone(path.read_bytes(), names=not scene.nameless)
         self.book = formualizer.load_workbook_bytes(data, strategy="eager_all")
         self.book.set_temporal_egress("serial")
         self.expected: dict[Place, float | int | str | None] = {}
-        for place, cell in formula_cells().items():
+        for place, cell in formula_cells(kind).items():
             self.expected[place] = expected_value(self.parts.results, *place)
             if self.expected[place] is None:  # a formula that shows nothing still fills its cell with an empty text
                 self.book.set_value(*cell, "")
@@ -175,17 +185,28 @@ class Stage:
         if self.scene.twisted:
             return self._fooled(right, alive)
         if self.scene.nameless:
-            summed = {CHECKS.index(pair.check) for pair in PAIRS}  # these read cells, and no names
-            self.expected |= {("check_found", row): 1 for row in range(len(CHECKS)) if row not in summed}
-            right, alive = ([cells for cells in some if cells.places[0][0] == "check_found"] for some in (right, alive))
+            self._lose_names()
+            right, alive = ([cells for cells in some if self._tells(cells, LISTED)] for some in (right, alive))
         if self.scene.texts:
-            right, alive = (
-                [cells for cells in some if cells.places[0][0] not in TELL_TEXTS] for some in (right, alive)
-            )
+            right, alive = ([cells for cells in some if not self._tells(cells, TELL_TEXTS)] for some in (right, alive))
         found = list(self._differing([*right, *alive]))
         off = [str(cells.mutant) for cells in found if cells.mutant.kind == "as it is"]
         assert not off, f"in {self.scene.name}, formulas and reference differ: {off[:20]}"
         return found
+
+    def _tells(self, cells: Cells, stems: Collection[str]) -> bool:
+        """Whether a formula is that of one of these figures, whichever furnace's it is."""
+        return self.kind.stem(cells.places[0][0]) in stems
+
+    def _lose_names(self) -> None:
+        """Each check then finds one fault, unless it reads cells and no names."""
+        summed = {pair.check for pair in PAIRS}
+        for end in ("", *self.kind.ends):
+            _, keys = self.parts.vocabulary.columns[f"check_id{end}"]
+            assert isinstance(keys, Fixed)
+            for row, key in enumerate(keys.values):
+                if key not in summed:
+                    self.expected[f"check_found{end}", row] = 1
 
     def _write_texts(self) -> None:
         """Put a text into each empty cell that asks for a number, in rows that something is typed in."""
@@ -210,7 +231,7 @@ class Stage:
         on_show = self._hang_up([*right, *alive])
         dead: dict[int, Cells] = {}
         off: list[str] = []
-        for twist in twists(Right(self.parts.vocabulary, self.value)):
+        for twist in self.kind.twists(Right(self.parts.vocabulary, self.value)):
             kept = {place: self.value(place) for place in twist.typed}
             for place, value in twist.typed.items():
                 self._type(place, value)

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import tomllib
-from pathlib import Path
 
-FILE = Path(__file__).with_name("equivalent.toml")
+from tests.mutation.kinds import Kind
 
 
-def equivalent() -> dict[str, str]:
-    """Each listed mutant, as it prints, and why nothing can tell it from the right formula."""
-    groups = tomllib.loads(FILE.read_text(encoding="utf-8"))["equivalent"]
+def equivalent(kind: Kind) -> dict[str, str]:
+    """Each listed mutant of a kind of book, as it prints, and why nothing can tell it from the right formula."""
+    groups = tomllib.loads(kind.listed.read_text(encoding="utf-8")).get("equivalent", [])
     found: dict[str, str] = {}
     for group in groups:
         for mutant in group["mutants"]:

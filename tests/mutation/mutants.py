@@ -1,8 +1,9 @@
 """Every formula of the book with one small thing wrong in it.
 
 A mutant is a figure's formula in which one operator, reference, range end, number, word or guard was changed,
-as a slip of the hand would change it. Mutants are made from the formulas as the fields declare them, in field
-names, and not from the text of cells, so that one mutant stands for a whole column.
+as a slip of the hand would change it; where there are several furnaces, also a furnace. Mutants are made from the
+formulas as the fields declare them, in field names, and not from the text of cells, so that one mutant stands for a
+whole column.
 
 What can't be built is no mutant: the generator refuses a name that it doesn't know and a row that isn't there.
 """
@@ -10,7 +11,7 @@ What can't be built is no mutant: the generator refuses a name that it doesn't k
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -122,25 +123,16 @@ class Mutant:
         return f"{self.name} [{self.kind}] {self.text}"
 
 
-def mutants(vocabulary: Vocabulary) -> Iterator[Mutant]:
-    """All mutants of all figures, those of one figure together, each formula once."""
-    for item in vocabulary.scalars.values():
-        if isinstance(item, Figure):
-            yield from _of(vocabulary, item, item, None)
-    for _, item in vocabulary.columns.values():
-        if not isinstance(item, Figure):
-            continue
-        for edge in ("seed", "end"):
-            declared = item.seed if edge == "seed" else item.end
-            if isinstance(declared, str) and declared.startswith("="):
-                for change in _changes(vocabulary, item.name, declared[1:]):
-                    wrong = f"={change.formula}"
-                    figure = replace(item, seed=wrong) if edge == "seed" else replace(item, end=wrong)
-                    yield Mutant(change.kind, figure, edge)
-        if item.formula:
-            yield from _of(vocabulary, item, item, None)
-        for row, formula in enumerate(item.formulas):
-            yield from _of(vocabulary, item, replace(item, formula=formula, formulas=()), row)
+def mutants(
+    vocabulary: Vocabulary, rights: Iterable[Mutant] | None = None, ends: Sequence[str] = ()
+) -> Iterator[Mutant]:
+    """All mutants of these formulas, or of all, those of one figure together, each formula once.
+
+    ``ends`` are what the names of several furnaces' and sources' own fields end in: with them, each name is also
+    tried with another ending.
+    """
+    for right in originals(vocabulary) if rights is None else rights:
+        yield from _of(vocabulary, right, ends)
 
 
 def goes_round(vocabulary: Vocabulary, mutant: Mutant) -> bool:
@@ -190,18 +182,24 @@ def originals(vocabulary: Vocabulary) -> Iterator[Mutant]:
             yield Mutant("as it is", replace(item, formula=formula, formulas=()), row)
 
 
-def _of(vocabulary: Vocabulary, item: Figure, right: Figure, row: int | None) -> Iterator[Mutant]:
-    seen = {right.formula}
-    for change in _changes(vocabulary, item.name, right.formula):
+def _of(vocabulary: Vocabulary, right: Mutant, ends: Sequence[str]) -> Iterator[Mutant]:
+    figure, row = right.figure, right.row
+    if row in ("seed", "end"):
+        for change in _changes(vocabulary, figure.name, right.text[1:], ends):
+            wrong = f"={change.formula}"
+            yield Mutant(change.kind, replace(figure, **{str(row): wrong}), row)
+        return
+    seen = {figure.formula}
+    for change in _changes(vocabulary, figure.name, figure.formula, ends):
         if change.formula not in seen and not _runs_backwards(change.formula):
             seen.add(change.formula)
-            yield Mutant(change.kind, replace(right, formula=change.formula), row)
-    for name in right.needs:
-        yield Mutant("guard", replace(right, needs=tuple(other for other in right.needs if other != name)), row)
-    for name in right.nonzero:
-        yield Mutant("guard", replace(right, nonzero=tuple(other for other in right.nonzero if other != name)), row)
-    if right.blank_if:
-        yield Mutant("guard", replace(right, blank_if=""), row)
+            yield Mutant(change.kind, replace(figure, formula=change.formula), row)
+    for name in figure.needs:
+        yield Mutant("guard", replace(figure, needs=tuple(other for other in figure.needs if other != name)), row)
+    for name in figure.nonzero:
+        yield Mutant("guard", replace(figure, nonzero=tuple(other for other in figure.nonzero if other != name)), row)
+    if figure.blank_if:
+        yield Mutant("guard", replace(figure, blank_if=""), row)
 
 
 def _runs_backwards(formula: str) -> bool:
@@ -212,22 +210,23 @@ def _runs_backwards(formula: str) -> bool:
 # ------------------------------------------------------------------------------------------------ one formula
 
 
-def _changes(vocabulary: Vocabulary, own: str, formula: str) -> Iterator[Change]:
+def _changes(vocabulary: Vocabulary, own: str, formula: str, ends: Sequence[str]) -> Iterator[Change]:
     parts = parse(formula)
     for place, part in enumerate(parts):
         if isinstance(part, str):
             found = _words(parts, place)
         else:
-            found = _references(vocabulary, own, part, _is_range_end(parts, place))
+            found = _references(vocabulary, own, part, _is_range_end(parts, place), ends)
         for kind, others in found:
             for other in others:
-                yield Change(kind, _joined((*parts[:place], other, *parts[place + 1 :])))
+                yield Change(kind, joined((*parts[:place], other, *parts[place + 1 :])))
     yield from _range_changes(vocabulary, own, parts)
     for call in _calls(parts):
         yield from _call_changes(vocabulary, parts, call)
 
 
-def _joined(parts: Parts) -> str:
+def joined(parts: Parts) -> str:
+    """A formula put together again."""
     return "".join(part if isinstance(part, str) else ".".join(filter(None, part)) for part in parts)
 
 
@@ -276,17 +275,18 @@ def _range_changes(vocabulary: Vocabulary, own: str, parts: Parts) -> Iterator[C
         if colon == ":" and isinstance(begin, Reference) and isinstance(end, Reference):
             for other in _neighbours(vocabulary, own, begin.name):
                 changed = (Reference(other, begin.suffix), ":", Reference(other, end.suffix))
-                yield Change("reference", _joined((*parts[:place], *changed, *parts[place + 3 :])))
+                yield Change("reference", joined((*parts[:place], *changed, *parts[place + 3 :])))
 
 
 def _references(
-    vocabulary: Vocabulary, own: str, part: Reference, in_range: bool
+    vocabulary: Vocabulary, own: str, part: Reference, in_range: bool, ends: Sequence[str]
 ) -> Iterator[tuple[str, tuple[str, ...]]]:
     """What may stand instead of a reference: its neighbours, its other rows, a range without its first or last."""
     name, suffix = part
     after = f".{suffix}" if suffix else ""
     if not in_range:
         yield "reference", tuple(other + after for other in _neighbours(vocabulary, own, name))
+        yield "furnace", tuple(other + after for other in _namesakes(vocabulary, name, ends) if other != own)
     if name not in vocabulary.columns:
         return
     if suffix in ("", "prev", "next"):
@@ -326,6 +326,15 @@ def _neighbours(vocabulary: Vocabulary, own: str, name: str) -> tuple[str, ...]:
     return ()
 
 
+def _namesakes(vocabulary: Vocabulary, name: str, ends: Sequence[str]) -> Iterator[str]:
+    """The same field of the other furnaces and sources."""
+    stem = next((name.removesuffix(end) for end in ends if end and name.endswith(end)), name)
+    for end in ("", *filter(None, ends)):
+        other = f"{stem}{end}"
+        if other != name and (other in vocabulary.scalars or other in vocabulary.columns):
+            yield other
+
+
 def _same_constant(one: Item, other: Item) -> bool:
     return isinstance(one, Fixed) and isinstance(other, Fixed) and one.values == other.values
 
@@ -362,7 +371,7 @@ def _call_changes(vocabulary: Vocabulary, parts: Parts, call: _Call) -> Iterator
     for one, other in SWAPS.get(function, ()):
         if other < len(call.arguments):
             (a, b), (c, d) = call.arguments[one], call.arguments[other]
-            yield Change("arguments", _joined((*parts[:a], *parts[c:d], *parts[b:c], *parts[a:b], *parts[d:])))
+            yield Change("arguments", joined((*parts[:a], *parts[c:d], *parts[b:c], *parts[a:b], *parts[d:])))
     if function in TOGETHER:
         begin, end = call.at, call.arguments[-1][1]
         ranges = [at for at in range(begin, end) if _is_range(parts[at])]
@@ -372,7 +381,7 @@ def _call_changes(vocabulary: Vocabulary, parts: Parts, call: _Call) -> Iterator
                     shorter(vocabulary, part.name)[which] if at in ranges and isinstance(part, Reference) else part
                     for at, part in enumerate(parts)
                 ]
-                yield Change("range", _joined(tuple(changed)))
+                yield Change("range", joined(tuple(changed)))
 
 
 def _is_range(part: Part) -> bool:

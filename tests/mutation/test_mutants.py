@@ -8,46 +8,60 @@ import pytest
 
 from meltbook.fields.kernel import Figure, Fixed, Input, Shape, Table, Vocabulary
 from tests.engines.runners import Formualizer
-from tests.mutation.bench import all_mutants, formulas_as_they_are, run
+from tests.mutation.bench import Stage, all_mutants, formulas_as_they_are, run
 from tests.mutation.equivalent import equivalent
+from tests.mutation.kinds import KINDS, ONE_FURNACE, ONE_SOURCE, TWO_SOURCES, Kind
 from tests.mutation.mutants import goes_round, mutants
 from tests.mutation.report import totals
-from tests.mutation.suite import scenes
 
 MOST = 0.02
 """The part of the mutants that may survive, each of them shown to be equivalent."""
 
-SAMPLE = 97
-"""A quick run tries one mutant in so many."""
+SAMPLES = {ONE_FURNACE: 300, TWO_SOURCES: 150, ONE_SOURCE: 45}
+"""A quick run tries about so many mutants of a kind of book."""
+
+each_kind = pytest.mark.parametrize("kind", KINDS, ids=str)
 
 
 @pytest.mark.exhaustive
+@each_kind
 def test_every_mutant_is_killed_or_equivalent(
-    formualizer: Formualizer, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    kind: Kind, formualizer: Formualizer, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    verdict = run(scenes(), tmp_path)
+    verdict = run(kind, tmp_path)
     with capsys.disabled():
-        print(f"\n{totals(verdict)}")
+        print(f"\n{totals(kind, verdict)}")
     alive = {str(mutant) for mutant in verdict.alive}
-    listed = equivalent().keys()
+    listed = equivalent(kind).keys()
     assert not alive - listed, "survived; a studio is missing, or a part of the formula is superfluous"
     assert not listed - alive, "listed as equivalent, but killed or no longer made"
     assert len(alive) <= MOST * len(verdict.tried)
 
 
-def test_some_mutants_are_killed(formualizer: Formualizer, tmp_path: Path) -> None:
-    verdict = run(scenes(), tmp_path, every=SAMPLE, spare=equivalent().keys())
+@each_kind
+def test_some_mutants_are_killed(kind: Kind, formualizer: Formualizer, tmp_path: Path) -> None:
+    every = max(1, len(all_mutants(kind)) // SAMPLES[kind])
+    verdict = run(kind, tmp_path, every=every, spare=equivalent(kind).keys(), proved=False)
     assert not [str(mutant) for mutant in verdict.alive]
 
 
-def test_every_formula_is_mutated() -> None:
-    right = {(cells.mutant.figure.name, cells.mutant.row) for cells in formulas_as_they_are()}
-    wrong = {(cells.mutant.figure.name, cells.mutant.row) for cells in all_mutants()}
+@each_kind
+def test_the_checks_speak_when_the_names_are_gone(kind: Kind, formualizer: Formualizer, tmp_path: Path) -> None:
+    [scene] = [scene for scene in kind.scenes() if scene.nameless]
+    found = Stage(kind, scene, tmp_path).killed(formulas_as_they_are(kind), ())
+    assert not found
+
+
+@each_kind
+def test_every_formula_is_mutated(kind: Kind) -> None:
+    right = {(right.figure.name, right.row) for right in kind.own(kind.vocabulary())}
+    wrong = {(cells.mutant.figure.name, cells.mutant.row) for cells in all_mutants(kind)}
     assert right == wrong
 
 
-def test_listed_mutants_are_made() -> None:
-    assert equivalent().keys() <= {str(cells.mutant) for cells in all_mutants()}
+@each_kind
+def test_listed_mutants_are_made(kind: Kind) -> None:
+    assert equivalent(kind).keys() <= {str(cells.mutant) for cells in all_mutants(kind)}
 
 
 # ------------------------------------------------------------------------------------- how mutants are made

@@ -30,12 +30,22 @@ FAR_OFF = 1000.0
 
 def twists(right: Right) -> Iterator[Twist]:
     """All of them."""
+    yield from lists_of_checks(right)
+    yield from _texts(right)
+    yield from figures(right)
+
+
+def lists_of_checks(right: Right) -> Iterator[Twist]:
+    """What the checks find, and what they count."""
     yield from _pairs_apart(right)
     yield from _checks_of_pairs(right)
     yield from _checks_of_rows(right)
     yield from _other_checks(right)
     yield from _errors(right)
-    yield from _texts(right)
+
+
+def figures(right: Right) -> Iterator[Twist]:
+    """What single figures show."""
     yield from _log_faults(right)
     yield from _words()
     yield from furnace_side(right)

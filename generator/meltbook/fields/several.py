@@ -197,7 +197,9 @@ class _Shop:
             return self._pairs(item)
         if item.name == "check_found":
             formulas = tuple(
-                f"{formula}+COUNTIF(piece_furnace_row.all,0)" if check.key == "unknown_names" else formula
+                f"IFERROR({check.found}+COUNTIF(piece_furnace_row.all,0),1)"
+                if check.key == "unknown_names"
+                else formula
                 for check, formula in zip(CHECKS, item.formulas, strict=True)
             )
             return replace(item, formulas=formulas)
