@@ -19,6 +19,7 @@ from tests.tariff.live_sheet import LiveSheet
 from tests.unit.cli.run import run
 from tests.unit.workbook import edits
 
+FIRST = ("--source", "first")
 SECOND = ("--source", "second")
 SEVERAL = ("a price", "a percentage", "service by the month", "within the log", "everything")
 
@@ -59,7 +60,7 @@ def test_the_command_says_what_the_second_sheet_shows(foundry: Path) -> None:
         assert document["source"] == "second"
         assert differences(document, live) == [], title
     assert document["figures"]["effect_year"] != pytest.approx(
-        tariff(foundry, *LETTERS[title].words)["figures"]["effect_year"]
+        tariff(foundry, *FIRST, *LETTERS[title].words)["figures"]["effect_year"]
     )
     document["figures"]["effect_energy"] += 0.01
     assert len(differences(document, live)) == 1  # a wrong number would be seen
@@ -116,5 +117,22 @@ def test_taking_it_over_changes_the_second_source_only(foundry: Path, tmp_path: 
     assert "Energy, EUR/kWh, all in" in page.read_text(encoding="utf-8-sig")
 
 
+def test_whose_letter_it_is_has_to_be_said(foundry: Path, tmp_path: Path) -> None:
+    for words in (LETTERS["a price"].words, (*LETTERS["a price"].words, "--apply"), ()):
+        said = refused(foundry, *words)
+        assert "two sources of energy: say whose letter it is" in said
+        assert "--source first: m³, Clear tank, Glory hole;" in said
+        assert "--source second: kWh, Colour pot, New annealer, Old annealer, Compressor." in said
+    assert [path.name for path in foundry.parent.iterdir()] == [foundry.name]
+    typed = tmp_path / "typed.xlsx"
+    values = typed_values(Studio(letter=LETTERS["a price"].letter)).scalars
+    book = read_book(foundry)
+    fields = {place(book, f"{name}_fuel"): value for name, value in values.items() if name.startswith("letter_")}
+    edits.set_cells(foundry, typed, fields)
+    assert tariff(typed)["source"] == "second"  # the only letter that is typed
+    assert "say whose letter" in refused(typed, *LETTERS["a price"].words)
+
+
 def test_a_book_with_one_source_has_no_second(harbour: Path) -> None:
     assert "one source of energy" in refused(harbour, *SECOND, *LETTERS["a price"].words)
+    assert tariff(harbour, *FIRST, *LETTERS["a price"].words) == tariff(harbour, *LETTERS["a price"].words)
