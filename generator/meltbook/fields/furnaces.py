@@ -209,7 +209,7 @@ def _effects(many: Many) -> tuple[Item, ...]:
             Shape.TEXT,
             note="The same with the furnace's name.",
             formula=f'furnace_title{end}&". "&effect_note{end}',
-            needs=(f"effect_note{end}",),
+            nonzero=(f"effect_days{end}",),
         )
         for end in many.ends
     ]

@@ -44,6 +44,7 @@ def scalars() -> tuple[Item, ...]:
             note="Why they are to be changed.",
             formula='retag_list_count&IF(retag_list_count=1," tag"," tags")&" to change: "&retag_count'
             '&" by the letter, "&short_count&" already short before it; "',
+            needs=("retag_list_count",),
             nonzero=("retag_list_count",),
         ),
         *_above(),

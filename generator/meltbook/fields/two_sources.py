@@ -75,7 +75,7 @@ def letters() -> tuple[Item, ...]:
             note="That of the second source, if one is typed.",
             formula=f'"The letter of "&letter_day_{SECOND_SOURCE}'
             '&" on New tariff 2 is counted in the pieces and tags below."',
-            needs=(f"letter_day_{SECOND_SOURCE}",),
+            nonzero=(f"letter_given_{SECOND_SOURCE}",),
         ),
     )
 

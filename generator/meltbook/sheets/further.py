@@ -33,7 +33,7 @@ def with_further(sheets: Sequence[Sheet], vocabulary: Vocabulary) -> tuple[Sheet
     furnaces = [_Own(vocabulary, word, number) for number, word in enumerate(words, start=2)]
     second = _Own(vocabulary, SECOND_SOURCE, 2) if f"tariffs_{SECOND_SOURCE}" in vocabulary.tables else None
     every = [*furnaces, *([second] if second else [])]
-    letters = letter_sheets.Letters(_sources(vocabulary))
+    letters = letter_sheets.Letters(_sources(vocabulary), two=second is not None)
     found: list[Sheet] = []
     for sheet in sheets:
         shown = _first(sheet, every, vocabulary)

@@ -27,9 +27,10 @@ _SUMS = {
 
 @dataclass(frozen=True, slots=True)
 class Letters:
-    """The sheets of a book whose furnaces run on these sources."""
+    """The sheets of a book whose furnaces run on these sources; ``two`` if it has a second source at all."""
 
     sources: Sequence[str]
+    two: bool
 
     def sums(self, sheet: Sheet) -> Sheet:
         """The sheet with what its source's furnaces come to together."""
@@ -37,10 +38,9 @@ class Letters:
 
     def first(self, sheet: Sheet) -> Sheet:
         """New tariff."""
-        two = "Second" in self.sources
         blocks: list[Block] = []
         for block in self.sums(sheet).blocks:
-            blocks.append(_told_of_both(block) if two else block)
+            blocks.append(_told_of_both(block) if self.two else block)
             if _is_effect(block):
                 blocks += self._rests("First")
         return replace(sheet, blocks=tuple(blocks))
