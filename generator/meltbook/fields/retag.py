@@ -26,8 +26,8 @@ def scalars() -> tuple[Item, ...]:
             formula="SUM(retag_flag.all)",
             needs=("rate_after",),
         ),
-        counted("retag_count", "of these, by the letter", RETAG, "It takes their margin below the one wanted."),
-        counted("short_count", "of these, already short", ALREADY_SHORT, "Their margin missed before it as well."),
+        counted("retag_count", "Of these by the letter", RETAG, "It takes their margin below the one wanted."),
+        counted("short_count", "Of these already short", ALREADY_SHORT, "Their margin missed before it as well."),
         counted("keep_count", "Tags to keep", KEEP, "Their margin still holds, or no higher tag would help."),
         Figure(
             "retag_sentence",

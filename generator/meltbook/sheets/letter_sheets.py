@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from meltbook.sheets.kernel import Block, Fields, Grid, Sheet, Words
-from meltbook.sheets.new_tariff import EFFECT
 from meltbook.studio.furnaces import name_ends
 
 _SUMS = {
@@ -20,9 +19,12 @@ _SUMS = {
     "effect_energy_month": "letter_month_energy",
     "effect_standing_month": "letter_month_standing",
     "effect_month": "letter_month_year",
-    "effect_note": "A year's use at the new price.",
 }
 """What stands in place of the first furnace's own figures."""
+
+
+_RESTS = Words(heading="", lines=("effect_note",))
+"""The line of a book with one furnace."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,34 +40,24 @@ class Letters:
 
     def first(self, sheet: Sheet) -> Sheet:
         """New tariff."""
-        blocks: list[Block] = []
-        for block in self.sums(sheet).blocks:
-            blocks.append(_told_of_both(block) if self.two else block)
-            if _is_effect(block):
-                blocks += self._rests("First")
-        return replace(sheet, blocks=tuple(blocks))
+        blocks = (self._rests(block, "First") for block in self.sums(sheet).blocks)
+        return replace(sheet, blocks=tuple(_told_of_both(block) if self.two else block for block in blocks))
 
     def second(self, sheet: Sheet) -> Sheet:
-        """New tariff 2."""
-        blocks: list[Block] = []
-        for block in sheet.blocks:
-            blocks.append(block)
-            if _is_effect(block):
-                blocks += self._rests("Second")
+        """New tariff 2. ``sheet`` has the fields of the second source."""
+        blocks = (*sheet.blocks, self._rests(_RESTS, "Second"))
         return replace(
             sheet,
             purpose="Type the letter about this source. Its pieces, its tags and Equipment stand on New tariff.",
-            blocks=tuple(blocks),
+            blocks=tuple(block for block in blocks if not isinstance(block, Words) or block.lines),
         )
 
-    def _rests(self, source: str) -> list[Words]:
-        """On how much of each log the effect rests."""
+    def _rests(self, block: Block, source: str) -> Block:
+        """On how much of each log the effect rests, in place of the line about the first furnace's."""
+        if block != _RESTS:
+            return block
         ends = [end for end, theirs in zip(name_ends(len(self.sources)), self.sources, strict=True) if theirs == source]
-        return [Words(heading="", lines=tuple(f"effect_told{end}" for end in ends))] if ends else []
-
-
-def _is_effect(block: Block) -> bool:
-    return isinstance(block, Grid) and block.heading == EFFECT
+        return replace(_RESTS, lines=tuple(f"effect_told{end}" for end in ends))
 
 
 def _summed(block: Block) -> Block:

@@ -9,8 +9,6 @@ from meltbook.studio.capacity import CHANNEL_SLOTS
 
 _KWH = "{currency}/{energy}"
 _PRINTED = "{currency} or cents a {energy}"
-EFFECT = "What it does to the studio"
-"""The heading above what a letter comes to in a month and a year."""
 _SAYS = (
     ("Change in percent", "letter_change", "", "", "", "One change for all prices of energy. 8 % is 8 % more."),
     (
@@ -97,7 +95,7 @@ _DOES = (
         "price_after",
         "effect_energy_month",
         "effect_energy",
-        "effect_note",
+        "A year's use at the new price.",
     ),
     (
         "Service and demand, {currency}/day",
@@ -152,13 +150,14 @@ def sheet() -> Sheet:
             ),
             Words(heading="", lines=("letter_state", "letter_rest", "late_note")),
             Grid(
-                heading=EFFECT,
+                heading="What it does to the studio",
                 intro="Now is the pricing date. The use of 12 months at the new prices; of fewer that are logged, "
                 "stretched to a year.",
                 caution=caution("estimates"),
                 columns=("Now", "Then", "More in a month, {currency}", "More in a year, {currency}"),
                 rows=_DOES,
             ),
+            Words(heading="", lines=("effect_note",)),
             Fields(
                 heading="What it touches",
                 names=(
@@ -229,6 +228,7 @@ def retag_sheet() -> Sheet:
                 intro="Why: by how much the margin at the old tag misses the one wanted then; already: today.",
                 table="retag_list",
                 columns=("retag_name", "retag_size", "retag_old", "retag_new", "retag_why"),
+                widths={"retag_why": 36},
                 workings=(
                     "retag_no",
                     "retag_row",
