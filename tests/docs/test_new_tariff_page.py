@@ -84,6 +84,8 @@ def consoles(page: Path) -> list[tuple[str, list[str]]]:
 @pytest.mark.parametrize("page", [PAGE, ROOT / "README.md"], ids=lambda page: page.name)
 def test_the_commands_answer_so(page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
+    if page != PAGE:
+        Path("demo.xlsx").write_bytes(b"what make demo has left")
     runner = CliRunner()
     answered = 0
     for command, shown in consoles(page):

@@ -79,6 +79,11 @@ def test_the_text_says_what_to_do_next(book: Path) -> None:
     tags = sum(piece["tag_verdict"] in ("Retag", "Already short") for piece in tariff(book, *WORDS)["pieces"])
     assert f"line 4 of Tariffs, and {tags} tags on Pieces." in said
     assert f"From {START} on, set the pricing date on Shop to that day or a later one." in said
+    assert "Costs in it are still those of" in said
+    assert "; the new tags are on Pieces already." in said
+    said = run("tariff", book, *WORDS, "--apply", "--out", book.with_name("without.xlsx")).stdout
+    assert "Costs and tags in it are still those of" in said
+    assert "tags are on Pieces" not in said
 
 
 def test_the_file_to_write_may_be_named(book: Path) -> None:

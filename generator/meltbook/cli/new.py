@@ -101,9 +101,9 @@ def new(
         tell(sentence)
     if studio.shop.weight_unit != found.shop.weight_unit and found.log:
         tell(f"The studio's weights are taken as {studio.shop.weight_unit}; none was converted.")
-    if studio.shop.energy_unit != found.shop.energy_unit and found.tariffs:
+    if studio.shop.energy_unit != found.shop.energy_unit and _billed_so_far(found):
         tell(f"The studio's energy is taken as {studio.shop.energy_unit}; none was converted.")
-    if studio.shop.currency != found.shop.currency and found.tariffs:
+    if studio.shop.currency != found.shop.currency and _has_amounts(found):
         tell(f"The studio's amounts are taken as {studio.shop.currency}; none was converted.")
     a4 = paper == "a4" if paper else studio.shop.weight_unit == "kg"
     with working(f"Writing {book.name}"):
@@ -117,6 +117,28 @@ def new(
         if filled
         else "The formulas have no stored values: figures appear when a spreadsheet program opens the file."
     )
+
+
+def _billed_so_far(studio: Studio) -> bool:
+    """Whether prices or readings of energy are typed: the first row of a blank book's tariff has only its date."""
+    return bool(studio.log) or any(row.price is not None for row in studio.tariffs)
+
+
+def _has_amounts(studio: Studio) -> bool:
+    """Whether amounts of money are typed anywhere, beside the steps and limits that a blank book begins with."""
+    amounts = (
+        *(row.price for row in studio.tariffs),
+        *(row.price for row in studio.glasses),
+        *(row.rate for row in studio.people),
+        *(row.amount for row in studio.overheads),
+        *(row.cost for row in studio.equipment),
+        *(row.cost for row in studio.ledger),
+        *(row.tag for row in studio.pieces),
+        *(row.materials for row in studio.pieces),
+        *(row.purchase for row in studio.machines),
+        studio.furnace.furnace_purchase,
+    )
+    return any(amount is not None for amount in amounts)
 
 
 def _studio(wanted: str, book: Path) -> tuple[Studio, int | None]:

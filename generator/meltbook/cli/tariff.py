@@ -16,6 +16,7 @@ from meltbook.errors import EXIT_FINE, UsageError
 if TYPE_CHECKING:
     from meltbook.studio.furnaces import Source
     from meltbook.studio.letter import Letter
+    from meltbook.studio.model import Studio
     from meltbook.workbook.edited import EditedBook
     from meltbook.workbook.new_letter import Applied, Preview
 
@@ -60,8 +61,7 @@ def letter_options(command: Callable[..., Any]) -> Callable[..., Any]:
     "--source",
     "whose",
     type=click.Choice(["first", "second"]),
-    default="first",
-    help="Whose letter it is, in a workbook with two sources of energy.",
+    help="Whose letter it is: to be said in a workbook with two sources of energy.",
 )
 @click.option("--apply", "do_apply", is_flag=True, help="Write a workbook with the letter in its tariff table.")
 @click.option("--retag", is_flag=True, help="With --apply: write the suggested tags to the pieces, too.")
@@ -73,7 +73,7 @@ def letter_options(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document in place of text.")
 def tariff(
     book: Path,
-    whose: str,
+    whose: str | None,
     do_apply: bool,
     retag: bool,
     in_place: bool,
@@ -118,15 +118,18 @@ def tariff(
         from meltbook.workbook.new_letter import apply, preview
 
         edited = read_book(book)
-        source = _source(edited, whose)
+        source = _source(edited, whose, letter)
         found = preview(edited, letter or _on_the_sheet(edited, source), source)
+        page = b""
+        if report is not None:
+            from meltbook.workbook.change_report import report_data
+
+            page = report_data(found, report)  # before anything is written: what fails here leaves no new workbook
         applied: Applied | None = None
         if target is not None:
             applied = apply(found, target, retag=retag, although_large=although_large, overwrite=force)
         if report is not None:
-            from meltbook.workbook.change_report import write_report
-
-            write_report(found, report, overwrite=force)
+            _save_report(report, page, applied, force=force)
     if as_json:
         from meltbook.cli.tariff_text import document
 
@@ -186,6 +189,22 @@ def _check_files(book: Path, target: Path | None, report: Path | None, *, in_pla
             raise UsageError(f"There is no folder {path.parent}.", hint="Make it first, or name another one.")
 
 
+def _save_report(report: Path, page: bytes, applied: Applied | None, *, force: bool) -> None:
+    """Write the report, the last file of a run. Where that fails, the workbook is there, and is said to be."""
+    from meltbook.workbook.save import save
+
+    try:
+        save(report, page, overwrite=force)
+    except UsageError as error:
+        if applied is None:
+            raise
+        edit = applied.report.edit
+        kept = "" if edit.backup is None else f" The old workbook is kept as {edit.backup.name}."
+        raise UsageError(
+            f"{error.message} The letter was taken over all the same, in {edit.target}.{kept}", hint=error.hint
+        ) from error
+
+
 # ------------------------------------------------------------------------------------------------ the letter
 
 _FIGURES = (
@@ -234,14 +253,43 @@ def _letter(said: dict[str, Any]) -> Letter | None:
     )
 
 
-def _source(edited: EditedBook, whose: str) -> Source:
-    if whose == "first":
-        return "First"
+def _source(edited: EditedBook, whose: str | None, letter: Letter | None) -> Source:
+    """Whose letter it is. With two sources it has to be said, unless it is the only one that is typed on a sheet."""
+    from meltbook.studio.billing import billed
+    from meltbook.workbook.new_letter import is_typed
+
     if edited.studio.second_source is None:
-        raise UsageError(
-            "The workbook has one source of energy, so there is no letter of a second.", hint="Leave --source out."
-        )
-    return "Second"
+        if whose == "second":
+            raise UsageError(
+                "The workbook has one source of energy, so there is no letter of a second.", hint="Leave --source out."
+            )
+        return "First"
+    if whose is not None:
+        return "First" if whose == "first" else "Second"
+    sources: tuple[Source, ...] = ("First", "Second")
+    typed = [source for source in sources if is_typed(billed(edited.studio, source).letter)]
+    if letter is None and len(typed) == 1:
+        return typed[0]
+    raise UsageError(
+        "The workbook has two sources of energy: say whose letter it is.",
+        hint="; ".join(f"--source {source.lower()}: {_runs_on(edited.studio, source)}" for source in sources) + ".",
+    )
+
+
+_NAMED = 4
+"""So many of the furnaces and machines on a source are named; of more, how many there are besides."""
+
+
+def _runs_on(studio: Studio, source: Source) -> str:
+    """The unit that a source is billed in, and what runs on it."""
+    from meltbook.studio.billing import billed, on_source
+    from meltbook.studio.furnaces import titles
+
+    called = titles(studio.places)
+    names = [called[place] for place in on_source(studio, source)]
+    names += [row.name for row in studio.machines if row.name and (row.source or "First") == source]
+    besides = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
+    return ", ".join([billed(studio, source).energy_unit, *names[:_NAMED], *besides])
 
 
 def _on_the_sheet(edited: EditedBook, source: Source) -> Letter:
@@ -289,9 +337,11 @@ def _tell_all(book: Path, found: Preview, applied: Applied | None, report: Path 
         from meltbook.method.arithmetic import calendar
 
         if calendar(priced) < start:
+            still = "Costs" if applied.tags else "Costs and tags"
+            new_tags = "; the new tags are on Pieces already" if applied.tags else ""
             click.echo(
-                f"Costs and tags in it are still those of {calendar(priced)}. From {start} on, set the pricing date "
-                "on Shop to that day or a later one."
+                f"{still} in it are still those of {calendar(priced)}{new_tags}. From {start} on, set the pricing "
+                "date on Shop to that day or a later one."
             )
 
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from meltbook.studio.tariff import TariffRow
     from meltbook.workbook.new_letter import Applied, Preview
 
-HEADINGS = ("Piece", "Tag", "Cost", "Margin", "Cost then", "Margin then", "Suggested", "Change", "")
+HEADINGS = ("Piece", "Tag", "Cost", "Margin", "Cost then", "Margin then", "New tag", "Change", "")
 
 
 def lines(found: Preview) -> Iterator[str]:
@@ -29,6 +29,7 @@ def lines(found: Preview) -> Iterator[str]:
         f"{_more(figures['effect_energy_month'], digits)} {currency} in a month, "
         f"{_more(figures['effect_energy'], digits)} in a year."
     )
+    yield from found.effect_notes
     yield (
         f"Service and demand: {_rate(figures['standing_day_before'])} now, {_rate(figures['standing_day_after'])} "
         f"{currency}/day then. {_more(figures['effect_standing_month'], digits)} {currency} in a month, "
@@ -55,8 +56,8 @@ def _table(found: Preview, digits: int) -> Iterator[str]:
                 _share(values["after_margin_now"]),
                 _money(values["cost_after"], digits),
                 _share(values["margin_after"]),
-                _money(values["tag_after"], digits),
-                "" if values["tag_change"] is None else _more(values["tag_change"], digits),
+                _money(values["tag_new"], digits),
+                "" if values["tag_rise"] is None else _more(values["tag_rise"], digits),
                 str(values["tag_verdict"] or ""),
             )
         )

@@ -299,6 +299,13 @@ SHOP_SIDE: tuple[Check, ...] = (
         "Look at New tariff again: 0.15, not 15, or say there that its prices are in cents.",
         fault=False,
     ),
+    Check(
+        "tariff_dropped",
+        "Newer tariffs have tax, service and demand",
+        "SUM(tax_dropped.all)+SUM(service_dropped.all)+SUM(demand_dropped.all)",
+        "The row before has a charge or tax that is blank in a newer one, where it counts as none: copy it, or type 0.",
+        fault=False,
+    ),
 )
 
 CHECKS: tuple[Check, ...] = (*LOG_ROWS, *TARIFF_ROWS, *NAMES_AND_FORMULAS, *SUMS, *SHOP_SIDE)

@@ -57,6 +57,7 @@ SOURCE_CHECKS: tuple[str, ...] = (
     "tariff_adds_up",
     "shop_numbers",
     "letter_size",
+    "tariff_dropped",
 )
 ONLY_THE_FURNACES: dict[str, str] = {
     "glass_names": "COUNTIFS(row_fault.all,fault_code.3)",

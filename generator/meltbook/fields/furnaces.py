@@ -31,6 +31,8 @@ REPEATED: tuple[tuple[str, str, str, Shape, str], ...] = (
     ("price_line_own", "price_line_own", "Everything", Shape.RATE, PER_WEIGHT),
     ("furnace_pool", "furnace_pool", "To recover in 12 months", Shape.MONEY, MONEY),
     ("effect_year", "effect_year", "New tariff, more in a year", Shape.MONEY, MONEY),
+    ("effect_energy", "effect_energy", "New tariff, energy", Shape.MONEY, MONEY),
+    ("effect_standing", "effect_standing", "New tariff, service and demand", Shape.MONEY, MONEY),
     ("gather_weight_used", "gather_weight_used", "Glass in one gather", Shape.WEIGHT, "{weight}"),
     ("low_rate", "low_rate", "One more weight drawn", Shape.RATE, PER_WEIGHT),
     ("own_known", "own_known", "Ownership is known", Shape.COUNT, ""),
@@ -115,7 +117,10 @@ def places(many: Many) -> tuple[Item, ...]:
 
 def totals(many: Many) -> tuple[Item, ...]:
     """What all furnaces come to."""
-    return (_last_day(many), *_parts(many), *_then(many), *_rates(many), *_sums(), *_over_all(), *_made(many))
+    return (
+        *(_last_day(many), *_parts(many), *_then(many), *_effects(many)),
+        *(*_rates(many), *_sums(), *_over_all(), *_made(many)),
+    )
 
 
 def _parts(many: Many) -> tuple[Figure, ...]:
@@ -166,6 +171,48 @@ def _then(many: Many) -> tuple[Item, ...]:
                 nonzero=("letters_given",),
             )
         )
+    return tuple(found)
+
+
+def _effects(many: Many) -> tuple[Item, ...]:
+    """What a source's letter comes to for all furnaces on it, and on how many days of each log that rests."""
+    found: list[Item] = []
+    for source in dict.fromkeys(many.sources):
+        end = SOURCE_ENDS[source]
+        for name, what in (("energy", "Energy"), ("standing", "Service and demand"), ("year", "Both")):
+            yearly = f"letter_effect_{name}{end}"
+            known = f'COUNTIFS(furnace_source.all,"{source}",each_effect_{name}.all,is_number)'
+            total = f'SUMIFS(each_effect_{name}.all,furnace_source.all,"{source}")'
+            found += [
+                Figure(
+                    yearly,
+                    f"{what}, more in a year, {source.lower()} source",
+                    Shape.MONEY,
+                    unit="{currency} a year",
+                    note="Of all furnaces on it, as far as they are known.",
+                    formula=f'IF({known}=0,"",{total})',
+                ),
+                Figure(
+                    f"letter_month_{name}{end}",
+                    f"{what}, more in a month, {source.lower()} source",
+                    Shape.MONEY,
+                    unit="{currency} a month",
+                    note="A twelfth of the year's.",
+                    formula=f"{yearly}/months_in_year",
+                    needs=(yearly,),
+                ),
+            ]
+    found += [
+        Figure(
+            f"effect_told{end}",
+            "What the effect rests on",
+            Shape.TEXT,
+            note="The same with the furnace's name.",
+            formula=f'furnace_title{end}&". "&effect_note{end}',
+            nonzero=(f"effect_days{end}",),
+        )
+        for end in many.ends
+    ]
     return tuple(found)
 
 

@@ -11,10 +11,13 @@ from __future__ import annotations
 from meltbook.fields import letter_rates
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
-from meltbook.fields.letter_rates import PER_KW, PER_KWH
+from meltbook.fields.letter_rates import PER_KW
+from meltbook.fields.words import date_words
 
 AMOUNT = Typed(minimum=0)
 SHARE = Typed(minimum=0, maximum=1)
+AS_PRINTED = "{currency} or cents a {energy}"
+"""The unit of a price in the letter: which of the two, *Prices are in* says."""
 
 _PRICES = (
     ("price", "Price", "the unit price, or the first period's"),
@@ -56,7 +59,7 @@ def _typed() -> tuple[Input, ...]:
         ),
         Input(
             "letter_tax_in",
-            "Prices are",
+            "Tax in the prices",
             Shape.TEXT,
             note="Whether the letter's prices have the tax in them. Blank is without.",
             typed=Typed(choices=("Without tax", "With tax")),
@@ -89,7 +92,7 @@ def _typed_prices() -> tuple[Input, ...]:
                 f"letter_{word}",
                 label,
                 Shape.RATE,
-                unit=PER_KWH,
+                unit=AS_PRINTED,
                 note=f"New: {what}, as the letter prints it. Blank if it stays, or moves by the percentage.",
                 typed=AMOUNT,
             )
@@ -111,7 +114,7 @@ def _typed_prices() -> tuple[Input, ...]:
             "letter_surcharge",
             "Surcharge",
             Shape.RATE,
-            unit=PER_KWH,
+            unit=AS_PRINTED,
             note="New: fuel adjustment, levies and the like per {energy}; below 0 for a rebate. Blank if it stays.",
         ),
         Input(
@@ -186,6 +189,14 @@ def _given() -> tuple[Figure, ...]:
             Shape.COUNT,
             note="1 once there is a date and something that changes.",
             formula="IF(AND(ISNUMBER(letter_start),letter_figures>0),1,0)",
+        ),
+        Figure(
+            "letter_day",
+            "Its date in words",
+            Shape.TEXT,
+            note="Blank while no letter is typed.",
+            formula=date_words("letter_start"),
+            nonzero=("letter_given",),
         ),
         Figure(
             "letter_position",

@@ -60,7 +60,12 @@ FURNACE_FIGURES = frozenset(
 )
 """Figures of a furnace that the shop's chapters declare."""
 SOURCE_CHAPTERS = frozenset(["tariff", "log", "letter", "tariff_change", "labels"])
-SHOPS = frozenset(["pricing_date", "pricing_date_used", "retag_tolerance", "retag_tolerance_used"])
+SHOPS = frozenset(
+    [
+        *("pricing_date", "pricing_date_used", "retag_tolerance", "retag_tolerance_used"),
+        *("retag_heading", "retag_empty", "retag_none"),
+    ]
+)
 """What all furnaces and sources share though its chapter is theirs."""
 BY_ROW = frozenset(["number_watch", "need_list", "sum_pairs", "checks"])
 """Tables of unlike rows: some of their rows belong to a furnace, some to a source, most to the shop."""

@@ -214,7 +214,7 @@ def _tag() -> tuple[Figure, ...]:
         ),
         Figure(
             "tag_after",
-            "New tag",
+            "Suggested after",
             Shape.MONEY,
             unit="{currency}",
             note="The suggested tag after the change, rounded up to your step and ending.",
@@ -223,10 +223,10 @@ def _tag() -> tuple[Figure, ...]:
         ),
         Figure(
             "tag_change",
-            "Over the old",
+            "Suggested over the old",
             Shape.MONEY,
             unit="{currency}",
-            note="The new tag less the old one.",
+            note="The suggested tag less the old one; below 0 where the old one may stay.",
             formula="tag_after-tag_in_force",
             needs=("tag_after",),
         ),
@@ -244,6 +244,23 @@ def _decision() -> tuple[Figure, ...]:
             formula="IF(MIN(short_after-retag_tolerance_used,SUM(tag_change))>close_enough,"
             f'IF(short_now-retag_tolerance_used>close_enough,"{ALREADY_SHORT}","{RETAG}"),"{KEEP}")',
             needs=("short_after",),
+        ),
+        Figure(
+            "tag_new",
+            "New tag",
+            Shape.MONEY,
+            unit="{currency}",
+            note="The suggested tag, where the tag is to be changed.",
+            formula='IF(OR(retag_flag=1,COUNT(tag_after)=0),tag_after,"")',
+        ),
+        Figure(
+            "tag_rise",
+            "Over the old",
+            Shape.MONEY,
+            unit="{currency}",
+            note="The new tag less the old one.",
+            formula="tag_change",
+            nonzero=("retag_flag",),
         ),
         Figure(
             "retag_flag",

@@ -83,7 +83,11 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
     for copier, copied in _copiers(chosen, ctx, parts, mine, many):
         scalars += copier.scalars(copied)
         tables += copier.tables(copied)
-    scalars += [*furnaces.places(many), *furnaces.totals(many), *(two_sources.in_a_year() if both else ())]
+    scalars += [
+        *furnaces.places(many),
+        *furnaces.totals(many),
+        *((*two_sources.letters(), *two_sources.in_a_year()) if both else ()),
+    ]
     for furnace in standing_parts.bearers(many):
         rows = (ctx.capacity.of_second_source() if furnace.source_end else ctx.capacity).tariffs
         scalars += standing_parts.standing_figures(furnace)

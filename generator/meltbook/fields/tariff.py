@@ -61,6 +61,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
                 *_standing(),
                 *_faults(),
                 *_lines(),
+                *_dropped(),
                 *check_twins.letter_columns(),
             ),
             rows=ctx.capacity.tariffs,
@@ -368,6 +369,34 @@ def _lines() -> tuple[Figure, ...]:
             note="The line's number if a date or a price is typed in it, else 0.",
             formula="IF(tariff_used=1,tariff_no,0)",
         ),
+    )
+
+
+def _dropped() -> tuple[Figure, ...]:
+    """What the letter before a row has, and the row has blank: it counts as nothing from then on."""
+
+    def gone(word: str, label: str) -> Figure:
+        before = f"SUM(INDEX(tariff_{word}.all,tariff_kept.prev+1))"
+        return Figure(
+            f"{word}_dropped",
+            f"{label} dropped",
+            Shape.COUNT,
+            note="1 if the letter before has it, and here it is blank. A 0 that is typed is meant.",
+            formula=f"IF(COUNTA(tariff_{word})=1,0,IF({before}>0,tariff_valid,0))",
+        )
+
+    return (
+        Figure(
+            "tariff_kept",
+            "Line of the last letter",
+            Shape.COUNT,
+            note="This line if its letter can be used, else that of the last one above that can.",
+            formula="IF(tariff_valid=1,tariff_no,tariff_kept.prev)",
+            seed=0,
+        ),
+        gone("tax", "Tax"),
+        gone("service", "Service charge"),
+        gone("demand", "Demand charge"),
     )
 
 

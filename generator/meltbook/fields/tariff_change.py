@@ -111,6 +111,14 @@ def _place(ctx: BookContext) -> tuple[Item, ...]:
             formula="INDEX(letter_word.all,letter_code)"
             '&IF(letter_code=COUNT(letter_case.all)," "&letter_line&" of Tariffs.","")',
         ),
+        Figure(
+            "letter_rest",
+            "The rest of that line",
+            Shape.TEXT,
+            note="On this sheet a blank stays as it is; on the sheet of tariffs it is nothing.",
+            formula='IF(letter_code=COUNT(letter_case.all),"Copy the rest of the line above it too, in both tables '
+            'there: what is blank there counts as none.","")',
+        ),
     )
 
 
@@ -137,14 +145,22 @@ def _prices() -> tuple[Figure, ...]:
             needs=("new_all_in",),
             nonzero=("period_weight.3",),
         ),
-        _mirror("standing_before", "Service and demand now", Shape.RATE, PER_WEIGHT, "price_standing", before),
+        Figure(
+            "standing_before",
+            "Service and demand now",
+            Shape.RATE,
+            unit=PER_WEIGHT,
+            note=f"{before} Blank where there are no such charges.",
+            formula="price_standing",
+            nonzero=("price_standing",),
+        ),
         Figure(
             "standing_after",
             "Service and demand after",
             Shape.RATE,
             unit=PER_WEIGHT,
-            note="The new charges of a year over an ordinary year's glass.",
-            formula="new_standing*days_in_year/year_weight",
+            note="The new charges of a year over an ordinary year's glass; blank where there are none before or after.",
+            formula='IF(AND(new_standing=0,SUM(standing_before)=0),"",new_standing*days_in_year/year_weight)',
             needs=("new_standing", "year_weight"),
             nonzero=("year_weight",),
         ),
@@ -176,6 +192,45 @@ def _rate() -> tuple[Figure, ...]:
     )
 
 
+def _year() -> tuple[Figure, ...]:
+    """A year's use: that of the last 12 months, or what fewer logged days come to in a year."""
+    return (
+        Figure(
+            "year_logged",
+            "Twelve months are logged",
+            Shape.COUNT,
+            note="1 if the log reaches back to the first day of the twelve months that prices are worked out from.",
+            formula='IF(window_low=0,0,MIN(1,COUNTIFS(row_measured.all,1,first_day.all,"<="&window_low)))',
+        ),
+        Figure(
+            "year_use",
+            "Energy in a year",
+            Shape.ENERGY,
+            unit="{energy}",
+            note="That of the last 12 months; where fewer are logged, or the last 12 have no glass, all of it × 365 ÷ "
+            "its days.",
+            formula="period_use.3*IF(year_logged=1,1,days_in_year/period_days.3)",
+            nonzero=("period_days.3",),
+        ),
+        Figure(
+            "effect_note",
+            "What the effect rests on",
+            Shape.TEXT,
+            note="How many days of the log a year's use comes from.",
+            formula='"A year\'s use: from "&effect_days&" logged day"&IF(effect_days=1,"","s")'
+            '&IF(year_logged=1," of the last 12 months.",", × "&days_in_year&" ÷ "&effect_days&".")',
+            nonzero=("effect_days",),
+        ),
+        Figure(
+            "effect_days",
+            "Days that it rests on",
+            Shape.COUNT,
+            note="Days of the measured rows that prices are worked out from, cold ones too.",
+            formula="SUM(period_days.3)",
+        ),
+    )
+
+
 def _effect() -> tuple[Figure, ...]:
     def money(name: str, label: str, unit: str, note: str, formula: str, *needs: str) -> Figure:
         return Figure(name, label, Shape.MONEY, unit=unit, note=note, formula=formula, needs=needs)
@@ -185,12 +240,14 @@ def _effect() -> tuple[Figure, ...]:
         return money(name, label, A_MONTH, note, f"{yearly}/months_in_year", yearly)
 
     return (
+        *_year(),
         money(
             "effect_energy",
             "Energy, more in a year",
             A_YEAR,
-            "The energy of the last 12 months × the change in the all-in price.",
-            "period_use.3*(new_all_in-price_now)",
+            "A year's energy × the change in the all-in price.",
+            "year_use*(new_all_in-price_now)",
+            "year_use",
             "new_all_in",
             "price_now",
         ),

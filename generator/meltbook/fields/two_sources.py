@@ -7,6 +7,7 @@ from dataclasses import replace
 from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
 from meltbook.fields.machine_row import AS_BILLED
 from meltbook.fields.machine_words import TYPED_USE, counted
+from meltbook.fields.retag import NO_LETTER
 from meltbook.studio.furnaces import SECOND_SOURCE
 
 OF_MACHINE: dict[str, str] = {"price_now": "source_price_now", "new_all_in": "source_new_all_in"}
@@ -25,6 +26,9 @@ _USE = "SUMIFS(machine_year_use.all,machine_on_bill.all,1,{source})"
 _UNMETERED = "SUMIFS(machine_year_use.all,machine_on_bill.all,1,machine_unmetered.all,1,{source})"
 
 FORMULAS: dict[str, str] = {
+    "retag_heading": 'IF(letters_typed=0,"","New tags for the tariff"&IF(letters_typed=2,"s","")&" of "&letter_day'
+    f'&IF(letters_typed=2," and ","")&letter_day_{SECOND_SOURCE})',
+    "retag_empty": f'IF(letters_typed=0,"{NO_LETTER}",IF(SUM(retag_list_count)=0,retag_none,""))',
     "effect_equipment": f'IF(COUNT(new_all_in,new_all_in_{SECOND_SOURCE})=0,"",SUM(machine_year_more.all))',
     "machines_year_use": _USE.format(source=_FIRST),
     "machines_year_unmetered": _UNMETERED.format(source=_FIRST),
@@ -51,6 +55,28 @@ def machine_source() -> Input:
         Shape.TEXT,
         note="First or Second, as on All furnaces. Blank is the first.",
         typed=Typed(choices=("First", "Second")),
+    )
+
+
+def letters() -> tuple[Item, ...]:
+    """What New tariff says of the second source's letter, which is counted in its pieces as well."""
+    return (
+        Figure(
+            "letters_typed",
+            "Letters typed",
+            Shape.COUNT,
+            note="Of both sources.",
+            formula=f"letter_given+letter_given_{SECOND_SOURCE}",
+        ),
+        Figure(
+            "letter_besides",
+            "The other letter",
+            Shape.TEXT,
+            note="That of the second source, if one is typed.",
+            formula=f'"The letter of "&letter_day_{SECOND_SOURCE}'
+            '&" on New tariff 2 is counted in the pieces and tags below."',
+            nonzero=(f"letter_given_{SECOND_SOURCE}",),
+        ),
     )
 
 

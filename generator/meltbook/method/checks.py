@@ -82,9 +82,13 @@ CHECKS: tuple[str, ...] = (
     "stray_prices",
     "list_full",
     "letter_size",
+    "tariff_dropped",
 )
 NOTES = frozenset(
-    {"tariff_block", "charges_asked", "waiting", "furnace_recovered", "stray_prices", "list_full", "letter_size"}
+    {
+        *("tariff_block", "charges_asked", "waiting", "furnace_recovered"),
+        *("stray_prices", "list_full", "letter_size", "tariff_dropped"),
+    }
 )
 """Checks that remind; they don't say that something is wrong."""
 
@@ -230,6 +234,7 @@ def _found(book: Book, facts: SheetFacts) -> dict[str, int]:
     found["tariff_order"] = sum(letter.tariff_bad_order for letter in letters)
     found["tariff_shares"] = sum(letter.tariff_bad_share for letter in letters)
     found["tariff_size"] = sum(letter.tariff_jump for letter in letters)
+    found["tariff_dropped"] = sum(row.tax_dropped + row.service_dropped + row.demand_dropped for row in letters)
     found["tariff_block"] = sum(letter.typed.block == "Yes" for letter in letters)
 
     strange = sum(row.row_fault == UNKNOWN_GLASS for row in rows)

@@ -14,6 +14,7 @@ from meltbook.method.arithmetic import Maybe, calendar, flag, in_words, opt, ove
 from meltbook.method.bench import Rates
 from meltbook.method.bills import BillsOfAll
 from meltbook.method.checks import CHECKS, Check, SheetFacts, state_words
+from meltbook.method.constants import MONTHS_IN_YEAR
 from meltbook.method.energy import last_day_logged
 from meltbook.method.letter import LetterRates
 from meltbook.method.machines import Machines, UnitPrice, work_out_machines
@@ -25,7 +26,7 @@ from meltbook.method.shop_side import Together, put_together
 from meltbook.method.side import Side, furnace_side, price_of
 from meltbook.method.tariff import Letter as Dated
 from meltbook.method.tariff import TariffNow
-from meltbook.method.tariff_change import Present, rates_under
+from meltbook.method.tariff_change import NO_LETTER, Present, rates_under
 from meltbook.studio.billing import billed
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.furnaces import FURNACE_TABLES, SOURCE_ENDS, MoreFurnace, Place, Source, name_ends, titles
@@ -64,7 +65,10 @@ OF_A_FURNACE = frozenset(
     ]
 )
 OF_A_SOURCE = frozenset(
-    ["tariff_order", "tariff_shares", "tariff_size", "tariff_block", "tariff_adds_up", "shop_numbers", "letter_size"]
+    [
+        *("tariff_order", "tariff_shares", "tariff_size", "tariff_block"),
+        *("tariff_adds_up", "shop_numbers", "letter_size", "tariff_dropped"),
+    ]
 )
 """The checks that are made again for a further furnace, and for the second source."""
 NEEDS_OF_A_FURNACE = (0, 1, 4, 6)
@@ -146,9 +150,11 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
     results.put(any_rate_after=1 if together.any_after else None, letters_given=given)
     results.put(**{f"rate_then{end}": rate for end, rate in zip(ends, then, strict=True)})
     _compare(results, studio, furnaces, rates, rates_after)
+    _by_letter(results, furnaces)
     _by_piece(results, studio.pieces, places)
     if studio.second_source:
         _by_source(results, studio, machines, prices)
+        _letters_of_both(results)
     _count_checks(results, studio)
     return results
 
@@ -365,6 +371,8 @@ NAMED = (
     *(f"price_{step}" for step in LADDER),
     "furnace_pool",
     "effect_year",
+    "effect_energy",
+    "effect_standing",
     "gather_weight_used",
     "low_rate",
     "own_known",
@@ -409,6 +417,34 @@ def _compare(
     words = None if line is None else in_words(line)
     sentence = None if words is None else f"Over all furnaces a {unit} costs {words} to price with."
     results.put(furnaces_words=words, furnaces_sentence=sentence)
+
+
+def _by_letter(results: Results, furnaces: Sequence[Furnace]) -> None:
+    """What each source's letter comes to in a year and a month, and what that rests on in each furnace's log."""
+    ends = name_ends(len(furnaces))
+    for source in dict.fromkeys(furnace.source for furnace in furnaces):
+        on_it = [end for end, furnace in zip(ends, furnaces, strict=True) if furnace.source == source]
+        for name in ("energy", "standing", "year"):
+            year = _known(_number(results.scalars[f"effect_{name}{end}"]) for end in on_it)
+            results.put(**{f"letter_effect_{name}{SOURCE_ENDS[source]}": year})
+            results.put(**{f"letter_month_{name}{SOURCE_ENDS[source]}": over(year, MONTHS_IN_YEAR)})
+    for end, furnace in zip(ends, furnaces, strict=True):
+        note = results.scalars[f"effect_note{end}"]
+        results.put(**{f"effect_told{end}": None if note is None else f"{furnace.title}. {note}"})
+
+
+def _letters_of_both(results: Results) -> None:
+    """What is said about the letters of both sources together: the tags are those under both."""
+    other = results.scalars[f"letter_day{SOURCE_ENDS['Second']}"]
+    days = [day for day in (results.scalars["letter_day"], other) if day is not None]
+    results.put(letters_typed=len(days))
+    told = None if other is None else f"The letter of {other} on New tariff 2 is counted in the pieces and tags below."
+    results.put(letter_besides=told)
+    tariffs = "tariffs" if len(days) > 1 else "tariff"
+    heading = f"New tags for the {tariffs} of {' and '.join(str(day) for day in days)}" if days else None
+    listed = results.scalars["retag_list_count"]
+    nothing = results.scalars["retag_none"] if not listed else None
+    results.scalars.update(retag_heading=heading, retag_empty=nothing if days else NO_LETTER)
 
 
 def _number(value: Value) -> Maybe:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from meltbook.method.arithmetic import Maybe, dflt, flag, maybe_serial, opt, over, plus
+from meltbook.method.arithmetic import Maybe, calendar, dflt, flag, maybe_serial, opt, over, plus
 from meltbook.method.constants import DAYS_IN_YEAR, FAR_DATE, JUMP_LIMIT, LETTER_WORDS, MONTHS_IN_YEAR
 from meltbook.method.tariff import Letter as Dated
 from meltbook.method.tariff import Tariff, read_tariff
@@ -34,6 +34,7 @@ class LetterRates:
     letter_shares: int = 0
     letter_figures: int = 0
     letter_given: int = 0
+    letter_day: str | None = None
     letter_position: int | None = None
     letter_base_from: int | None = None
     letter_base_row: int | None = None
@@ -93,6 +94,7 @@ class LetterRates:
     letter_jump: int = 0
     letter_code: int = NOT_TYPED
     letter_state: str = ""
+    letter_rest: str | None = None
     cases: tuple[int, ...] = ()
 
 
@@ -102,6 +104,7 @@ def read_letter(typed: Letter, tariff: Tariff) -> LetterRates:
     _what_is_typed(letter, typed)
     start = maybe_serial(typed.letter_start)
     if letter.letter_given and start is not None:
+        letter.letter_day = calendar(start).isoformat()
         before = tariff.in_force(start)
         later = [key for key in tariff.starts if key > start]
         letter.letter_position = max(1, tariff.position(start))
@@ -282,5 +285,8 @@ def _what_to_do(letter: LetterRates, start: int | None, tariff: Tariff) -> None:
     letter.letter_code = letter.cases.index(1) + 1
     if letter.letter_code == TO_TAKE_OVER:
         letter.letter_state = f"To take it over, type it into line {letter.letter_line} of Tariffs."
+        letter.letter_rest = (
+            "Copy the rest of the line above it too, in both tables there: what is blank there counts as none."
+        )
     else:
         letter.letter_state = LETTER_WORDS[letter.letter_code - 1]

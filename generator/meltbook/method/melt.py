@@ -160,6 +160,8 @@ class Melt:
     shares: Shares
     glasses: list[GlassUse]
     periods: list[Period] = field(default_factory=list)
+    first_measured: int | None = None
+    """The first day of the first row that is measured."""
 
     @property
     def all_time(self) -> Period:
@@ -235,7 +237,7 @@ def read_melt(
         own_known=flag(own is not None),
         own_yearly=own,
     )
-    melt = Melt(spans, shares, glasses)
+    melt = Melt(spans, shares, glasses, first_measured=min((row.first_day for row in measured), default=None))
 
     baskets: dict[int, list[LogDay]] = defaultdict(list)
     for row in measured:

@@ -121,6 +121,7 @@ def frame_columns(results: Results, log: FurnaceLog, tariff: Tariff) -> None:
     for name in ("next_day", "stretch_close", "days_since", "stretch_mix", "run_kind", "campaign_no"):
         results.frame(name, seed=0)
     results.frame("tariff_no", seed=0)
+    results.frame("tariff_kept", seed=0)
     results.frame("part_order", seed=0)
     results.frame("reading_factor", seed=log.meter.starting_factor)
     results.frame("reading_base", seed=log.meter.starting_reading)

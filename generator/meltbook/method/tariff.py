@@ -42,6 +42,10 @@ class Letter:
     tariff_standing_change: float = 0.0
     tariff_no: int = 0
     tariff_line: int = 0
+    tariff_kept: int = 0
+    tax_dropped: int = 0
+    service_dropped: int = 0
+    demand_dropped: int = 0
 
 
 @dataclass(slots=True)
@@ -98,6 +102,7 @@ class TariffNow:
 
 def read_tariff(typed: Sequence[TariffRow], prepared: int, limit: Maybe) -> Tariff:
     """Take up the letters in order; one that is not dated after those before it is left out, and reported."""
+    kept = 0
     rows = [*typed, *(TariffRow() for _ in range(prepared - len(typed)))]
     tariff = Tariff([Letter(row) for row in rows])
     priced = any(row.price is not None for row in typed)  # a new book's first date waits for its price
@@ -121,6 +126,10 @@ def read_tariff(typed: Sequence[TariffRow], prepared: int, limit: Maybe) -> Tari
             now = tariff.prices[-1]
             jumped = last > CLOSENESS and now > JUMP_LIMIT * last + CLOSENESS
             letter.tariff_jump = flag(jumped or (limit is not None and now > limit + CLOSENESS))
+            if kept:
+                _compare(letter, tariff.letters[kept - 1].typed)
+            kept = number
+        letter.tariff_kept = kept
         letter.tariff_bad_order = flag(letter.tariff_used == 1 and letter.tariff_valid == 0)
         if tariff.starts:
             letter.tariff_key = tariff.starts[-1]
@@ -137,6 +146,14 @@ def read_tariff(typed: Sequence[TariffRow], prepared: int, limit: Maybe) -> Tari
     tariff.keys = [0, *(letter.tariff_key for letter in tariff.letters), last_key]
     tariff.tariff_newest = last_key or None
     return tariff
+
+
+def _compare(letter: Letter, before: TariffRow) -> None:
+    """What the usable row before had, and this one leaves blank: nobody asked for it to end."""
+    row = letter.typed
+    letter.tax_dropped = flag(row.tax is None and opt(before.tax) > 0)
+    letter.service_dropped = flag(row.service is None and opt(before.service) > 0)
+    letter.demand_dropped = flag(row.demand is None and opt(before.demand) > 0)
 
 
 def _open(letter: Letter, price: float) -> None:

@@ -14,7 +14,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from meltbook.method.arithmetic import Maybe, calendar, dflt, flag, maybe_serial, opt, over, plus, times
+from meltbook.method.arithmetic import Maybe, dflt, flag, in_words, opt, over, plus, times
 from meltbook.method.bench import Rates, bench_rates
 from meltbook.method.constants import (
     CLOSENESS,
@@ -38,6 +38,8 @@ from meltbook.studio.model import Studio
 RETAG, ALREADY_SHORT, KEEP = "Retag", "Already short", "Keep"
 NEW_TAG = (RETAG, ALREADY_SHORT)
 """Verdicts that ask for a new tag. The second says that the letter is not to blame."""
+
+NO_LETTER = "No letter is typed, so no tag changes."
 
 
 @dataclass(slots=True)
@@ -68,6 +70,8 @@ class PieceAfter:
     after_cents: Maybe = None
     tag_after: float | str | None = None
     tag_change: Maybe = None
+    tag_new: float | str | None = None
+    tag_rise: Maybe = None
     tag_verdict: str | None = None
     retag_flag: int = 0
     retag_key: float = FAR_DATE
@@ -83,6 +87,10 @@ class RetagLine:
     retag_size: str | None = None
     retag_old: Maybe = None
     retag_new: Maybe = None
+    retag_short: Maybe = None
+    retag_short_words: str | None = None
+    retag_before: Maybe = None
+    retag_before_words: str | None = None
     retag_why: str | None = None
 
 
@@ -102,6 +110,10 @@ class TariffChange:
     standing_after: Maybe
     pool_after: Maybe
     rate_after: Maybe
+    year_logged: int
+    year_use: Maybe
+    effect_days: float
+    effect_note: str | None
     effect_energy: Maybe
     effect_standing: Maybe
     effect_year: Maybe
@@ -109,13 +121,15 @@ class TariffChange:
     effect_standing_month: Maybe
     effect_month: Maybe
     retag_tolerance_used: float
-    retag_count: int
-    short_count: int
-    keep_count: int
-    retag_list_count: int
+    retag_count: int | None
+    short_count: int | None
+    keep_count: int | None
+    retag_list_count: int | None
     retag_sentence: str | None
+    retag_told: str | None
     retag_studio: str
     retag_heading: str | None
+    retag_none: str
     retag_empty: str | None
 
 
@@ -138,6 +152,8 @@ def rates_under(letter: LetterRates, present: Present) -> tuple[Maybe, Maybe, Ra
     window = present.melt.window
     hot = times(over(window.period_use, window.period_weight), letter.new_all_in)
     standing = over(times(letter.new_standing, DAYS_IN_YEAR), present.prices.year_weight)
+    if standing == 0 and not present.prices.price_standing:
+        standing = None  # no such charge before or after: there is nothing to show
     return hot, standing, _rates_after(present, hot, standing)
 
 
@@ -153,12 +169,13 @@ def change_tariff(
     With several furnaces ``afterwards`` is what each row of Pieces is costed against then, and ``known`` whether any
     of the furnaces has a rate then.
     """
-    studio, now, window = present.studio, present.now, present.melt.window
+    studio, now = present.studio, present.now
     hot, standing, rates = rates_under(letter, present)
 
-    energy_year = times(window.period_use, plus(letter.new_all_in, times(-1, now.price_now)))
+    year = a_year_of(present.melt)
+    energy_year = times(year.use, plus(letter.new_all_in, times(-1, now.price_now)))
     standing_year = times(plus(letter.new_standing, times(-1, now.standing_now)), DAYS_IN_YEAR)
-    year = plus(energy_year, standing_year)
+    both = plus(energy_year, standing_year)
 
     tolerance = dflt(studio.letter.retag_tolerance, DEFAULT_TOLERANCE)
     pieces = _pieces_after(present, rates, tolerance, afterwards)
@@ -167,7 +184,8 @@ def change_tariff(
     listed = verdicts[RETAG] + verdicts[ALREADY_SHORT]
     if known is None:
         known = rates.furnace_rate is not None
-    start = maybe_serial(studio.letter.letter_start) if letter.letter_given else None
+    start = letter.letter_day
+    none = "No tag changes." if known else "The furnace's rate isn't known yet, so no tag is judged."
     return TariffChange(
         pieces=pieces,
         lines=lines,
@@ -177,31 +195,69 @@ def change_tariff(
         standing_day_after=letter.new_standing,
         hot_before=present.prices.price_hot,
         hot_after=hot,
-        standing_before=present.prices.price_standing,
+        standing_before=present.prices.price_standing or None,
         standing_after=standing,
         pool_after=rates.furnace_pool,
         rate_after=rates.furnace_rate,
+        year_logged=year.logged,
+        year_use=year.use,
+        effect_days=year.days,
+        effect_note=year.note,
         effect_energy=energy_year,
         effect_standing=standing_year,
-        effect_year=year,
+        effect_year=both,
         effect_energy_month=over(energy_year, MONTHS_IN_YEAR),
         effect_standing_month=over(standing_year, MONTHS_IN_YEAR),
-        effect_month=over(year, MONTHS_IN_YEAR),
+        effect_month=over(both, MONTHS_IN_YEAR),
         retag_tolerance_used=tolerance,
-        retag_count=verdicts[RETAG],
-        short_count=verdicts[ALREADY_SHORT],
-        keep_count=verdicts[KEEP],
-        retag_list_count=listed,
-        retag_sentence=_sentence(verdicts) if known else None,
+        retag_count=verdicts[RETAG] if known else None,
+        short_count=verdicts[ALREADY_SHORT] if known else None,
+        keep_count=verdicts[KEEP] if known else None,
+        retag_list_count=listed if known else None,
+        retag_sentence=f"{_told(verdicts) or 'No tag to change; '}{verdicts[KEEP]} to keep." if known else None,
+        retag_told=_told(verdicts) if known else None,
         retag_studio=studio.shop.studio_name or "Your studio",
-        retag_heading=None if start is None else f"New tags for the tariff of {calendar(start).isoformat()}",
-        retag_empty="No tag has to change." if known and listed == 0 else None,
+        retag_heading=None if start is None else f"New tags for the tariff of {start}",
+        retag_none=none,
+        retag_empty=NO_LETTER if start is None else none if listed == 0 else None,
     )
 
 
-def _sentence(verdicts: Counter[str | None]) -> str:
-    tags = "1 tag" if verdicts[RETAG] == 1 else f"{verdicts[RETAG]} tags"
-    return f"{tags} to change, {verdicts[ALREADY_SHORT]} already short, {verdicts[KEEP]} to keep."
+@dataclass(frozen=True, slots=True)
+class YearOfUse:
+    """What the furnace uses in a year, and how many days of the log say so."""
+
+    logged: int
+    use: Maybe
+    days: float
+    note: str | None
+
+
+def a_year_of(melt: Melt) -> YearOfUse:
+    """The use of the twelve months that prices are drawn from, if they are logged; else what it comes to in a year.
+
+    A log that begins within them has fewer days, and where nothing was charged in them all measured rows stand in:
+    either way the use of a day is taken 365 times, as it is for the glass of an ordinary year.
+    """
+    spans, window = melt.spans, melt.window
+    first = melt.first_measured
+    logged = spans.window_first is not None and first is not None and first <= spans.window_first
+    days = opt(window.period_days)
+    if not days:
+        return YearOfUse(flag(logged), None, 0, None)
+    on = f"A year's use: from {days:g} logged {'day' if days == 1 else 'days'}"
+    if logged:
+        return YearOfUse(1, window.period_use, days, f"{on} of the last 12 months.")
+    return YearOfUse(0, over(times(window.period_use, DAYS_IN_YEAR), days), days, f"{on}, × {DAYS_IN_YEAR} ÷ {days:g}.")
+
+
+def _told(verdicts: Counter[str | None]) -> str | None:
+    listed = verdicts[RETAG] + verdicts[ALREADY_SHORT]
+    if not listed:
+        return None
+    tags = "1 tag" if listed == 1 else f"{listed} tags"
+    by_letter, before = verdicts[RETAG], verdicts[ALREADY_SHORT]
+    return f"{tags} to change: {by_letter} by the letter, {before} already short before it; "
 
 
 def _rates_after(present: Present, hot: Maybe, standing: Maybe) -> Rates:
@@ -246,7 +302,10 @@ def _pieces_after(
             after.short_after = _most([slot.short_after for slot in after.slots])
             after.tag_verdict = _judge(after, tolerance)
             after.retag_flag = flag(after.tag_verdict in NEW_TAG)
+        if after.retag_flag or not isinstance(after.tag_after, float):
+            after.tag_new = after.tag_after
         if after.retag_flag:
+            after.tag_rise = after.tag_change
             after.retag_key = dflt(piece.typed.order, FAR_CAMPAIGN)
         found.append(after)
     return found
@@ -311,9 +370,20 @@ def _retag_list(present: Present, pieces: Sequence[PieceAfter]) -> list[RetagLin
             retag_size=typed.size or None,
             retag_old=piece.after_tag_now,
             retag_new=piece.tag_after if isinstance(piece.tag_after, float) else None,
-            retag_why=piece.tag_verdict,
         )
+        _say_why(lines[place - 1], piece)
     return lines
+
+
+def _say_why(line: RetagLine, piece: PieceAfter) -> None:
+    """By how much the margin at the old tag misses the one wanted, and whether it did so before the letter."""
+    line.retag_short = times(piece.short_after, 100)
+    line.retag_short_words = in_words(opt(line.retag_short))
+    line.retag_why = f"Margin {line.retag_short_words} % too low"
+    if piece.tag_verdict == ALREADY_SHORT:
+        line.retag_before = times(piece.short_now, 100)
+        line.retag_before_words = in_words(opt(line.retag_before))
+        line.retag_why += f", {line.retag_before_words} % already"
 
 
 def publish_change(results: Results, letter: LetterRates, change: TariffChange) -> None:

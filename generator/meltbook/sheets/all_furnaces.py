@@ -52,7 +52,14 @@ def sheet(sources: tuple[str, ...] = ("First",)) -> Sheet:
                     "each_standing_part",
                 ),
                 widths={"furnace_again": 18},
-                workings=("each_gather_weight_used", "each_low_rate", "each_own_known", "each_rate_after"),
+                workings=(
+                    "each_gather_weight_used",
+                    "each_low_rate",
+                    "each_own_known",
+                    "each_rate_after",
+                    "each_effect_energy",
+                    "each_effect_standing",
+                ),
             ),
             Fields(
                 heading="All of them together",
@@ -72,7 +79,7 @@ def sheet(sources: tuple[str, ...] = ("First",)) -> Sheet:
     )
 
 
-def more_workings() -> tuple[Fields | Rows, ...]:
+def more_workings(*, two_sources: bool) -> tuple[Fields | Rows, ...]:
     """What stands on Workings besides, where there are several furnaces."""
     return (
         Fields(
@@ -85,10 +92,18 @@ def more_workings() -> tuple[Fields | Rows, ...]:
                 "furnaces_charged",
                 "furnaces_melting",
                 "letters_given",
+                *(("letters_typed",) if two_sources else ()),
                 "rate_then",
                 "minutes_rate",
                 "minutes_rate_after",
                 "any_rate_after",
+                "effect_energy",
+                "effect_standing",
+                "effect_year",
+                "effect_energy_month",
+                "effect_standing_month",
+                "effect_month",
+                "effect_note",
                 "all_made_weight",
                 "all_made_charges",
                 "all_made_melt_days",

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from meltbook.fields.kernel import Fixed, Vocabulary
-from meltbook.sheets import all_furnaces
+from meltbook.sheets import all_furnaces, letter_sheets
 from meltbook.sheets.cautions import caution
 from meltbook.sheets.kernel import Below, Block, Fields, Grid, Picture, Rows, Sheet, Span, Words, is_name
 from meltbook.studio.furnaces import FURNACE_WORDS, SECOND_SOURCE
@@ -33,13 +33,15 @@ def with_further(sheets: Sequence[Sheet], vocabulary: Vocabulary) -> tuple[Sheet
     furnaces = [_Own(vocabulary, word, number) for number, word in enumerate(words, start=2)]
     second = _Own(vocabulary, SECOND_SOURCE, 2) if f"tariffs_{SECOND_SOURCE}" in vocabulary.tables else None
     every = [*furnaces, *([second] if second else [])]
+    letters = letter_sheets.Letters(_sources(vocabulary), two=second is not None)
     found: list[Sheet] = []
     for sheet in sheets:
-        found.append(_first(sheet, every, vocabulary))
+        shown = _first(sheet, every, vocabulary)
+        found.append(letters.first(shown) if sheet.key == "new_tariff" else shown)
         if sheet.key == "tariffs" and second:
             found.append(second.like(sheet.key, sheets, second.unit()))
         if sheet.key == "new_tariff" and second:
-            found.append(second.like(sheet.key, sheets))
+            found.append(letters.second(second.like(sheet.key, [letters.sums(sheet)])))
         if sheet.key == "pots":
             for own in furnaces:
                 found += [own.typed(sheets), own.like(LOG, sheets)]
@@ -64,7 +66,7 @@ def _first(sheet: Sheet, every: Sequence[_Own], vocabulary: Vocabulary) -> Sheet
         for own in every:
             blocks += own.blocks(sheet, f"{own.title}: ")
     if sheet.key == "workings":
-        blocks += all_furnaces.more_workings()
+        blocks += all_furnaces.more_workings(two_sources="letters_typed" in vocabulary.scalars)
     return replace(sheet, blocks=tuple(blocks))
 
 
@@ -193,6 +195,7 @@ class _Own:
                             "furnace_title",
                             "standing_part_again",
                             "rate_then",
+                            "effect_note",
                             "standing_now",
                             "base_standing",
                             "new_standing",

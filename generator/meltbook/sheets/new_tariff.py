@@ -8,11 +8,19 @@ from meltbook.sheets.kernel import Fields, Grid, Rows, Sheet, Words
 from meltbook.studio.capacity import CHANNEL_SLOTS
 
 _KWH = "{currency}/{energy}"
+_PRINTED = "{currency} or cents a {energy}"
 _SAYS = (
     ("Change in percent", "letter_change", "", "", "", "One change for all prices of energy. 8 % is 8 % more."),
-    (f"Price, {_KWH}", "letter_price", "base_price", "new_price", "change_price", "Or type each price anew."),
     (
-        f"Second price, {_KWH}",
+        f"Price, {_PRINTED}",
+        "letter_price",
+        "base_price",
+        "new_price",
+        "change_price",
+        "Or each price anew, in what is chosen above.",
+    ),
+    (
+        f"Second price, {_PRINTED}",
         "letter_price_two",
         "base_price_two",
         "new_price_two",
@@ -20,7 +28,7 @@ _SAYS = (
         "Only with times of use.",
     ),
     (
-        f"Third price, {_KWH}",
+        f"Third price, {_PRINTED}",
         "letter_price_three",
         "base_price_three",
         "new_price_three",
@@ -37,7 +45,7 @@ _SAYS = (
     ("Second share of the use", "letter_share_two", "base_share_two", "new_share_two", ""),
     ("Third share of the use", "letter_share_three", "base_share_three", "new_share_three", ""),
     (
-        f"Surcharge, {_KWH}",
+        f"Surcharge, {_PRINTED}",
         "letter_surcharge",
         "base_surcharge",
         "new_surcharge",
@@ -87,7 +95,7 @@ _DOES = (
         "price_after",
         "effect_energy_month",
         "effect_energy",
-        "The energy of the last 12 months at the new price.",
+        "A year's use at the new price.",
     ),
     (
         "Service and demand, {currency}/day",
@@ -135,21 +143,25 @@ def sheet() -> Sheet:
             ),
             Grid(
                 heading="What it says",
-                intro="Type only what changes, as the letter prints it. What stays blank stays as it is.",
-                columns=("In the letter", "In force until then", "From then on", "Change"),
+                intro="Type only what changes, as the letter prints it. What stays blank stays as it is. Beside it "
+                "prices are in {currency}.",
+                columns=("In the letter, as printed", "In force until then", "From then on", "Change"),
                 rows=_SAYS,
             ),
-            Words(heading="", lines=("letter_state", "late_note")),
+            Words(heading="", lines=("letter_state", "letter_rest", "late_note")),
             Grid(
                 heading="What it does to the studio",
-                intro="Now is the pricing date. The same use as in the last 12 months, at the new prices.",
+                intro="Now is the pricing date. The use of 12 months at the new prices; of fewer that are logged, "
+                "stretched to a year.",
                 caution=caution("estimates"),
-                columns=("Now", "Then", "More in a month", "More in a year"),
+                columns=("Now", "Then", "More in a month, {currency}", "More in a year, {currency}"),
                 rows=_DOES,
             ),
+            Words(heading="", lines=("effect_note",)),
             Fields(
                 heading="What it touches",
                 names=(
+                    "retag_list_count",
                     "retag_count",
                     "short_count",
                     "keep_count",
@@ -172,8 +184,8 @@ def sheet() -> Sheet:
                     "after_margin_now",
                     "cost_after",
                     "margin_after",
-                    "tag_after",
-                    "tag_change",
+                    "tag_new",
+                    "tag_rise",
                     "tag_verdict",
                 ),
                 workings=(
@@ -189,6 +201,8 @@ def sheet() -> Sheet:
                     "margin_after_lowest",
                     "after_wanted",
                     "after_cents",
+                    "tag_after",
+                    "tag_change",
                     "retag_flag",
                     "retag_key",
                     "retag_place",
@@ -204,16 +218,25 @@ def retag_sheet() -> Sheet:
         key="retag_list",
         name="Retag list",
         title="Retag list",
-        purpose="The tags to change for the letter on New tariff, in your shelf order. Print it and take it along.",
+        purpose="The tags that New tariff says to change, in your shelf order. Print it and take it along.",
         role="print",
         one_page=True,
         blocks=(
             Words(heading="retag_studio", lines=("retag_heading", "retag_empty")),
             Rows(
                 heading="",
+                intro="Why: by how much the margin at the old tag misses the one wanted then; already: today.",
                 table="retag_list",
                 columns=("retag_name", "retag_size", "retag_old", "retag_new", "retag_why"),
-                workings=("retag_no", "retag_row"),
+                widths={"retag_why": 36},
+                workings=(
+                    "retag_no",
+                    "retag_row",
+                    "retag_short",
+                    "retag_short_words",
+                    "retag_before",
+                    "retag_before_words",
+                ),
             ),
         ),
     )

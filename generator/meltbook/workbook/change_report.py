@@ -18,8 +18,7 @@ import xlsxwriter
 from meltbook.errors import UsageError
 from meltbook.fields.kernel import Shape
 from meltbook.units import money_digits
-from meltbook.workbook.new_letter import Preview
-from meltbook.workbook.save import save
+from meltbook.workbook.new_letter import SHOWN_FIGURES, Preview
 from meltbook.workbook.style import Formats
 
 SUFFIXES = (".csv", ".xlsx")
@@ -34,11 +33,11 @@ PIECES = (
     "Margin now",
     "Cost then",
     "Margin then",
-    "Suggested tag",
+    "New tag",
     "Change",
     "What to do",
 )
-"""Headings of the two tables. A piece's figures stand in the order of ``new_letter.PIECE_FIGURES``."""
+"""Headings of the two tables. A piece's figures stand in the order of ``new_letter.SHOWN_FIGURES``."""
 
 Cell = float | int | str | dt.date | None
 
@@ -48,6 +47,10 @@ _ABREAST = 22
 """So many pieces fit on a page that lies; with more it stands, so that the print stays large."""
 _MARGINS = (4, 6)
 _TEXTS = (0, 1, 9)
+_RATES = 2
+"""So many lines of the effect are prices; the lines below them have no more than amounts of money."""
+_PLACES = {Shape.RATE: 4, Shape.SHARE: 3}
+"""To so many places a .csv is rounded, as the sheet shows them; amounts of money to the currency's own."""
 _CALCULATED = "=+-@"
 """A text in a .csv that begins like this would be taken for a formula by the program that opens it."""
 
@@ -70,12 +73,11 @@ def check_report(path: Path) -> None:
         )
 
 
-def write_report(found: Preview, path: Path, *, overwrite: bool = False) -> None:
-    """Write the page."""
+def report_data(found: Preview, path: Path) -> bytes:
+    """The page, as the file of this name has to hold it. Nothing is written."""
     check_report(path)
-    page = _page(found)
-    data = _csv(page) if path.suffix.lower() == ".csv" else _xlsx(page, money_digits(found.studio.shop.currency))
-    save(path, data, overwrite=overwrite)
+    page, digits = _page(found), money_digits(found.studio.shop.currency)
+    return _csv(page, digits) if path.suffix.lower() == ".csv" else _xlsx(page, digits)
 
 
 def _page(found: Preview) -> _Page:
@@ -100,25 +102,47 @@ def _page(found: Preview) -> _Page:
                 else []
             ),
         ],
-        notes=[*([sentence] if isinstance(sentence, str) else []), *found.warnings],
-        pieces=[(piece.name, piece.size or None, *piece.figures.values()) for piece in found.pieces],
+        notes=[*([sentence] if isinstance(sentence, str) else []), *found.effect_notes, *found.warnings],
+        pieces=[
+            (piece.name, piece.size or None, *(piece.figures[name] for name in SHOWN_FIGURES)) for piece in found.pieces
+        ],
     )
 
 
 # --------------------------------------------------------------------------------------------------- as .csv
 
 
-def _csv(page: _Page) -> bytes:
+def _csv(page: _Page, digits: int) -> bytes:
     text = io.StringIO()
     writer = csv.writer(text)
     notes = [(note,) for note in page.notes]
-    for row in ((TITLE,), *page.head, (), EFFECT, *page.effect, (), *notes, (), PIECES, *page.pieces):
+    effect = [
+        [_rounded(value, _effect_shape(line, col), digits) for col, value in enumerate(values)]
+        for line, values in enumerate(page.effect)
+    ]
+    pieces = [[_rounded(value, _piece_shape(col), digits) for col, value in enumerate(row)] for row in page.pieces]
+    for row in ((TITLE,), *page.head, (), EFFECT, *effect, (), *notes, (), PIECES, *pieces):
         writer.writerow([_harmless(value) for value in row])
     return text.getvalue().encode("utf-8-sig")  # the mark tells spreadsheet programs how letters are written
 
 
+def _rounded(value: Cell, shape: Shape, digits: int) -> Cell:
+    """A number as it would be read off the sheet."""
+    return round(value, _PLACES.get(shape, digits)) + 0.0 if isinstance(value, float) else value
+
+
 def _harmless(value: Cell) -> Cell:
     return f"'{value}" if isinstance(value, str) and value.lstrip()[:1] in tuple(_CALCULATED) else value
+
+
+def _effect_shape(line: int, col: int) -> Shape:
+    if col == 0:
+        return Shape.TEXT
+    return Shape.RATE if line < _RATES and col < 3 else Shape.MONEY
+
+
+def _piece_shape(col: int) -> Shape:
+    return Shape.TEXT if col in _TEXTS else Shape.SHARE if col in _MARGINS else Shape.MONEY
 
 
 # -------------------------------------------------------------------------------------------------- as .xlsx
@@ -168,11 +192,10 @@ class _Sheet:
             self._put(row, 1, value, Shape.TEXT, align="left", indent=0)
             row += 1
         row = self._headings(row + 1, EFFECT)
-        for rate, values in zip((Shape.RATE, Shape.MONEY, Shape.MONEY), page.effect, strict=True):
+        for line, values in enumerate(page.effect):
             for col, value in enumerate(values):
                 at = 0 if col == 0 else col + 1  # the label has two columns
-                shape = Shape.TEXT if col == 0 else rate if col < 3 else Shape.MONEY
-                self._put(row, at, value, shape, ruled=True)
+                self._put(row, at, value, _effect_shape(line, col), ruled=True)
             self._put(row, 1, None, Shape.TEXT, ruled=True)
             row += 1
         row += 1
@@ -182,8 +205,7 @@ class _Sheet:
         row = self._headings(row + 1, PIECES)
         for values in page.pieces:
             for col, value in enumerate(values):
-                shape = Shape.TEXT if col in _TEXTS else Shape.SHARE if col in _MARGINS else Shape.MONEY
-                self._put(row, col, value, shape, ruled=True, shrink=col in _TEXTS)
+                self._put(row, col, value, _piece_shape(col), ruled=True, shrink=col in _TEXTS)
             row += 1
         self.sheet.print_area(0, 0, row - 1, len(_WIDTHS) - 1)
 

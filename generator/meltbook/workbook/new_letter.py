@@ -92,7 +92,9 @@ FIGURES = (
     "effect_month",
     "effect_equipment",
     "effect_equipment_month",
+    "effect_note",
     "retag_tolerance_used",
+    "retag_list_count",
     "retag_count",
     "short_count",
     "keep_count",
@@ -122,9 +124,14 @@ PIECE_FIGURES = (
     "margin_after",
     "tag_after",
     "tag_change",
+    "tag_new",
+    "tag_rise",
     "tag_verdict",
 )
 """The figures of each piece, by the names of their columns: before, after, and what to do."""
+
+SHOWN_FIGURES = tuple(name for name in PIECE_FIGURES if name not in ("tag_after", "tag_change"))
+"""Those that a table of pieces shows: a new tag stands in it only where the tag is to be changed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +183,13 @@ class Preview:
             known = [value for end in ends if isinstance(value := scalars[name + end], int | float)]
             return sum(known) if known else None
         return scalars[cell_of_figure(self.book, name, self.source)]
+
+    @property
+    def effect_notes(self) -> list[str]:
+        """On how many days of the log the effect on a year's energy rests; with several furnaces of each log."""
+        ends = _furnace_ends(self.book, self.source)
+        told = "effect_told" if "effect_told" in self.results.scalars else "effect_note"
+        return [note for end in ends if isinstance(note := self.results.scalars[f"{told}{end}"], str)]
 
     @property
     def moves_equipment(self) -> bool:

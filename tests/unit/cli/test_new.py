@@ -43,6 +43,18 @@ def test_options_come_before_the_studio(tmp_path: Path) -> None:
     assert (shop.weight_unit, shop.currency, shop.tax_inside) == ("kg", "JPY", "Yes")
 
 
+def test_a_blank_book_has_no_amounts_to_convert(tmp_path: Path) -> None:
+    words = ("--currency", "EUR", "--unit", "kg", "--energy", "m³", "--rows", "20")
+    assert run("new", tmp_path / "blank.xlsx", *words).stderr == ""
+    said = run("new", tmp_path / "demo.xlsx", *words[:-1], "450", "--from", "lakeside-lb").stderr
+    assert "energy is taken as m³" in said
+    assert "amounts are taken as EUR" in said
+    (tmp_path / "mine.toml").write_text('people = [{ rate = 30 }]\nshop.currency = "USD"\n')
+    said = run("new", tmp_path / "mine.xlsx", *words, "--from", tmp_path / "mine.toml").stderr
+    assert "amounts are taken as EUR" in said
+    assert "energy" not in said
+
+
 def test_a_studio_file_becomes_a_book_and_a_studio_again(tmp_path: Path) -> None:
     from meltbook.studio.starts import load_start, start_names
 

@@ -74,7 +74,7 @@ TABLES = {
         tariff_integral tariff_service_day tariff_demand_day tariff_standing tariff_standing_change
         service_in_year demand_in_month
         tariff_standing_integral tariff_used tariff_bad_order tariff_bad_share tariff_jump
-        tariff_no tariff_line
+        tariff_no tariff_line tariff_kept tax_dropped service_dropped demand_dropped
     """,
     "glasses": """
         glass_name glass_price glass_position glass_price_known glass_used_weight glass_window_weight

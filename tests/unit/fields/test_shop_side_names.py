@@ -130,8 +130,11 @@ CHECK_IDS = """log_kinds log_numbers log_dates log_gaps readings_back meter_chan
     pricing_adds_up
     shop_numbers inputs_missing piece_names equipment_once equipment_rows machines_add_up piece_costs_add_up
     prices_add_up ranking_adds_up unknown_names
-    furnace_recovered log_room below_last stray_prices list_full letter_size"""
-NOTES = {"tariff_block", "charges_asked", "waiting", "furnace_recovered", "stray_prices", "list_full", "letter_size"}
+    furnace_recovered log_room below_last stray_prices list_full letter_size tariff_dropped"""
+NOTES = {
+    *("tariff_block", "charges_asked", "waiting", "furnace_recovered", "stray_prices", "list_full", "letter_size"),
+    "tariff_dropped",
+}
 
 PIECE_TABLES = ("piece_costs", "piece_low", "piece_prices", "piece_ranks", "piece_made", "piece_checks")
 

@@ -28,16 +28,17 @@ BOOK = build(weight_unit="kg", currency="EUR", money_digits=2, capacity=Capacity
 PRICES = (
     "price price_two price_three share_one share_two share_three surcharge service demand demand_kw all_in standing"
 )
-LETTER = """letter_shares letter_figures letter_given letter_position letter_base_from letter_base_row letter_until
-    base_shares base_tax base_service_share base_demand_share base_service_daily base_service_per
+LETTER = """letter_shares letter_figures letter_given letter_day letter_position letter_base_from letter_base_row
+    letter_until base_shares base_tax base_service_share base_demand_share base_service_daily base_service_per
     letter_tax_new letter_untax letter_scale new_shares new_mix new_service_daily new_service_per new_service_day
     change_price change_price_two change_price_three change_surcharge change_service change_demand change_all_in
     change_standing"""
-STUDIO = """tariff_rows_made letter_line letter_jump letter_code letter_state
+STUDIO = """tariff_rows_made letter_line letter_jump letter_code letter_state letter_rest
     price_before price_after standing_day_before standing_day_after hot_before hot_after standing_before
-    standing_after pool_after rate_after effect_energy effect_standing effect_year effect_energy_month
+    standing_after pool_after rate_after year_logged year_use effect_days effect_note
+    effect_energy effect_standing effect_year effect_energy_month
     effect_standing_month effect_month default_tolerance retag_tolerance_used retag_count short_count keep_count
-    retag_list_count retag_sentence retag_studio retag_heading retag_empty"""
+    retag_list_count retag_sentence retag_told retag_studio retag_heading retag_empty retag_none"""
 LATE = """letter_difference late_rows late_waiting late_energy late_standing late_logged late_words late_waits
     late_note"""
 BY_SLOT = ("short_now", "net_after", "margin_after", "short_after", "after")
@@ -46,8 +47,10 @@ TABLES = {
     "piece_after": f"""after_tag_now after_cost_now after_margin_now piece_more_hot piece_more_kiln cost_after
         {" ".join(f"{word}_{slot}" for word in BY_SLOT for slot in CHANNEL_SLOTS)}
         short_now short_after margin_after_lowest margin_after after_wanted after_cents tag_after tag_change
+        tag_new tag_rise
         tag_verdict retag_flag retag_key retag_place""",
-    "retag_list": "retag_no retag_row retag_name retag_size retag_old retag_new retag_why",
+    "retag_list": """retag_no retag_row retag_name retag_size retag_old retag_new retag_why retag_short
+        retag_short_words retag_before retag_before_words""",
 }
 
 

@@ -103,6 +103,24 @@ def test_days_before_the_first_letter_have_no_price() -> None:
     assert results.value("row_standing", 1) == 0
 
 
+def test_what_the_letter_before_had_and_a_newer_one_has_blank_is_a_note() -> None:
+    full = {"price": 0.2, "tax": 0.05, "service": 30, "demand": 6, "demand_kw": 10}
+    rows = [
+        {"start": "2025-01-01", **full},
+        {"start": "2025-02-01", "price": 0.3},  # drops all three
+        {"start": "2025-03-01", **full},
+        {"price": 0.3},  # no letter, so the next one follows the one above it
+        {"start": "2025-05-01", "price": 0.3, "tax": 0, "service": 0, "demand_kw": 10},  # a typed 0 is meant
+    ]
+    results = run(tariffs=rows)
+    assert results.columns["tariff_kept"] == [1, 2, 3, 3, 5]
+    assert results.columns["tax_dropped"] == [0, 1, 0, 0, 0]
+    assert results.columns["service_dropped"] == [0, 1, 0, 0, 0]
+    assert results.columns["demand_dropped"] == [0, 1, 0, 0, 1]
+    assert (results.value("check_found", 43), results.value("check_state", 43)) == (4, "NOTE")
+    assert run(tariffs=rows[:1]).value("check_found", 43) == 0
+
+
 def test_the_pricing_date_is_typed_or_the_logs_last_day() -> None:
     log = [day("Charge", 5, date="2025-01-03")]
     assert run(tariffs=TWO_LETTERS, log=log).value("price_now") == pytest.approx(0.1)

@@ -44,6 +44,8 @@ def test_a_flat_rise() -> None:
     assert results.value("change_all_in") == pytest.approx(0.5)
     assert results.value("change_standing") is None  # 0 before, 0 after
     assert results.value("letter_state") == "To take it over, type it into line 2 of Tariffs."
+    assert "what is blank there counts as none" in str(results.value("letter_rest"))
+    assert letter({"price": 0.20}).value("letter_rest") is None
 
 
 def test_a_percentage_moves_unit_prices_only() -> None:
@@ -291,13 +293,66 @@ def test_the_furnaces_rate_and_the_effect_on_a_year() -> None:
     assert results.value("standing_after") == pytest.approx(0.2)
     assert results.value("pool_after") == pytest.approx(580)  # (0.96 + 0.20) x 500
     assert results.value("rate_after") == pytest.approx(1.45)  # 580 / 400
-    assert results.value("effect_energy") == pytest.approx(160)  # 1600 kWh x 0.10
+    assert results.value("year_use") == pytest.approx(29200)  # 1600 kWh in 20 days, x 365 / 20
+    assert results.value("effect_energy") == pytest.approx(2920)  # 29200 kWh x 0.10
     assert results.value("effect_standing") == pytest.approx(438)  # 1.20 x 365
-    assert results.value("effect_year") == pytest.approx(598)
-    assert results.value("effect_energy_month") == pytest.approx(160 / 12)
+    assert results.value("effect_year") == pytest.approx(3358)
+    assert results.value("effect_energy_month") == pytest.approx(2920 / 12)
     assert results.value("effect_standing_month") == pytest.approx(36.5)
-    assert results.value("effect_month") == pytest.approx(598 / 12)
+    assert results.value("effect_month") == pytest.approx(3358 / 12)
+    assert results.value("effect_note") == "A year's use: from 20 logged days, × 365 ÷ 20."
     assert results.value("cost_after", 1) == pytest.approx(9.2 + 1.45)
+
+
+def logged(*rows: dict[str, Any], **more: Any) -> Results:
+    return shelf(CUP, log=list(rows), **more)
+
+
+def test_twelve_logged_months_are_a_year_as_they_are() -> None:
+    # The twelve months of a log that ends on 31 March begin on 1 April: 365 days, 360 of them idle at 60 kWh.
+    results = logged(day("Charge", 5, date="2024-04-01", charges=5, weight=500), day("Idle", 360))
+    assert (results.value("year_logged"), results.value("effect_days")) == (1, 365)
+    assert results.value("year_use") == pytest.approx(5 * 100 + 360 * 60)
+    assert results.value("effect_energy") == pytest.approx(22100 * 0.1)
+    assert results.value("effect_note") == "A year's use: from 365 logged days of the last 12 months."
+    # A row that began before them counts before them, so 355 days are left; they are logged all the same.
+    longer = logged(day("Idle", 20, date="2024-03-22"), day("Charge", 5, charges=5, weight=500), day("Idle", 350))
+    assert (longer.value("year_logged"), longer.value("effect_days")) == (1, 355)
+    assert longer.value("year_use") == pytest.approx(500 + 350 * 60)
+    # One day less: the log begins on the second of the twelve months' days.
+    short = logged(day("Charge", 4, date="2024-04-02", charges=4, weight=500), day("Idle", 360))
+    assert (short.value("year_logged"), short.value("effect_days")) == (0, 364)
+    assert short.value("year_use") == pytest.approx((400 + 21600) * 365 / 364)
+
+
+def test_all_measured_days_stand_in_where_the_twelve_months_have_no_glass() -> None:
+    # Charged in one row of January 2023 only: all 740 days count, and a year of them is 365 / 740.
+    results = logged(day("Charge", 10, date="2023-01-01", charges=10, weight=500), day("Idle", 730))
+    assert results.value("effect_days") == 740
+    assert results.value("year_use") == pytest.approx((1000 + 43800) * 365 / 740)
+    assert results.value("effect_note") == "A year's use: from 740 logged days, × 365 ÷ 740."
+
+
+def test_a_log_of_one_day_and_none() -> None:
+    one = logged(day("Charge", 1, date="2025-03-01", weight=50))
+    assert one.value("effect_energy") == pytest.approx(100 * 365 * 0.1)
+    assert one.value("effect_note") == "A year's use: from 1 logged day, × 365 ÷ 1."
+    none = logged()
+    for name in ("year_use", "effect_energy", "effect_year", "effect_month", "effect_note"):
+        assert none.value(name) is None
+    assert (none.value("year_logged"), none.value("effect_days")) == (0, 0)
+
+
+def test_service_and_demand_of_nothing_are_not_shown_as_a_price() -> None:
+    year = {"ordinary_weight": 4380}
+    none = shelf(CUP, shop=year)
+    assert (none.value("standing_before"), none.value("standing_after")) == (None, None)
+    tariffs = [{"start": "2020-01-01", "price": 0.2, "service": 36.5}]
+    gone = shelf(CUP, shop=year, tariffs=tariffs, letter={"letter_start": APRIL, "letter_service": 0})
+    assert gone.value("standing_before") == pytest.approx(0.1)
+    assert gone.value("standing_after") == 0
+    new = shelf(CUP, shop=year, letter={"letter_start": APRIL, "letter_service": 36.5})
+    assert (new.value("standing_before"), new.value("standing_after")) == (None, pytest.approx(0.1))
 
 
 def test_a_pricing_date_before_the_first_tariff() -> None:
@@ -353,7 +408,10 @@ def test_retag_already_short_and_keep() -> None:
     assert results.value("short_now", 2) == pytest.approx(0.5 - 9 / 19)
     assert results.value("after_one", 1) == pytest.approx(20.8)
     assert (results.value("retag_count"), results.value("short_count"), results.value("keep_count")) == (1, 1, 2)
-    assert results.value("retag_sentence") == "1 tag to change, 1 already short, 2 to keep."
+    assert results.value("retag_list_count") == 2
+    assert results.value("retag_sentence") == "2 tags to change: 1 by the letter, 1 already short before it; 2 to keep."
+    assert results.columns["tag_new"] == [21, 21, None, None, None]
+    assert results.columns["tag_rise"] == [1, 2, None, None, None]
     assert results.value("retag_heading") == "New tags for the tariff of 2025-04-01"
     assert results.value("retag_empty") is None
 
@@ -448,8 +506,8 @@ def test_no_way_must_earn() -> None:
     results = shelf({**CUP, "tag": 12}, channels=[{"name": "Fair", "margin": 0.5}])
     assert results.value("cost_after", 1) == pytest.approx(10.4)
     assert (results.value("tag_after", 1), results.value("tag_verdict", 1)) == (None, None)
-    assert results.value("retag_sentence") == "0 tags to change, 0 already short, 0 to keep."
-    assert results.value("retag_empty") == "No tag has to change."
+    assert results.value("retag_sentence") == "No tag to change; 0 to keep."
+    assert results.value("retag_empty") == "No tag changes."
 
 
 def test_the_list_of_new_tags_is_in_the_order_of_the_shelf() -> None:
@@ -467,7 +525,14 @@ def test_the_list_of_new_tags_is_in_the_order_of_the_shelf() -> None:
     assert results.columns["retag_size"] == [None, "4 in", None, None, None]
     assert results.columns["retag_old"] == [18.5, 20, 19, 20, None]
     assert results.columns["retag_new"] == [21, 21, 21, 21, None]
-    assert results.columns["retag_why"] == ["Already short", "Retag", "Already short", "Retag", None]
+    assert results.columns["retag_why"] == [
+        "Margin 6.22 % too low, 4.05 % already",  # 0.5 - (18.5 - 10.4) / 18.5, and with 10
+        "Margin 2.00 % too low",
+        "Margin 4.74 % too low, 2.63 % already",
+        "Margin 2.00 % too low",
+        None,
+    ]
+    assert results.columns["retag_before_words"] == ["4.05", None, "2.63", None, None]
     assert results.columns["retag_key"] == [999999, FAR_DATE, 3, 3, 2]
     assert results.value("retag_list_count") == 4
     assert results.value("retag_studio") == "Hot Shop"
@@ -482,4 +547,12 @@ def test_without_a_letter_pieces_show_only_what_is() -> None:
         assert results.value(name, 1) is None
     assert results.value("retag_studio") == "Your studio"
     assert results.value("retag_sentence") is None
-    assert results.value("retag_empty") is None
+    for name in ("retag_list_count", "retag_count", "short_count", "keep_count", "retag_heading"):
+        assert results.value(name) is None
+    assert results.value("retag_empty") == "No letter is typed, so no tag changes."
+
+
+def test_a_letter_before_the_furnaces_rate_is_known() -> None:
+    results = letter({"price": 0.2}, price=0.3)
+    assert results.value("retag_empty") == "The furnace's rate isn't known yet, so no tag is judged."
+    assert results.value("retag_heading") == "New tags for the tariff of 2025-04-01"
