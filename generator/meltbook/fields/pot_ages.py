@@ -334,8 +334,8 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "pot_lacks",
             "Why there is no pot",
-            'IF(pot_row=0,"Choose on Idle or cold which part is the pot: no kind has that name.",'
-            '"Name a kind of part on Pots and elements first.")',
+            'IF(pot_row=0,"Choose on {Idle or cold} which part is the pot: no kind has that name.",'
+            '"Name a kind of part on {Pots and elements} first.")',
         ),
         text(
             "replace_lacks",

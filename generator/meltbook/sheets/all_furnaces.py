@@ -79,6 +79,11 @@ def more_workings() -> tuple[Fields | Rows, ...]:
             heading="All furnaces",
             names=(
                 "furnace_title",
+                "furnace_words",
+                "furnace_waits",
+                "log_waits",
+                "furnace_done",
+                "log_rows_free",
                 "furnaces_words",
                 "standing_part_again",
                 "logs_next_day",

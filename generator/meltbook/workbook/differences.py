@@ -15,6 +15,7 @@ from meltbook.errors import StudioError
 from meltbook.fields.kernel import Figure, Item
 from meltbook.method import SheetFacts, compute
 from meltbook.method.results import Results, Value
+from meltbook.method.whose import say_how_they_stand
 from meltbook.sheets.kernel import STATE_PREFIX
 from meltbook.workbook.address import column_letters
 from meltbook.workbook.cells import Cell, CellValue
@@ -52,6 +53,10 @@ def reference(book: EditedBook) -> Results:
         used, made = results.scalars.get(f"log_rows_used{end}"), book.log_rows_made[place]
         if made != book.capacity.of_furnace(place).log and isinstance(used, int | float):
             results.scalars[f"log_rows_free{end}"] = made - used
+            if "start_free" in results.columns:
+                results.columns["start_free"][place] = made - used
+    if "start_free" in results.columns:
+        say_how_they_stand(results, book.studio.shop)
     return results
 
 

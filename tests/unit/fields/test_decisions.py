@@ -10,6 +10,7 @@ import pytest
 from meltbook.fields import build, decisions, looking_back, pot_life
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape
+from meltbook.fields.sheet_names import FIRST
 from meltbook.sheets import book_sheets
 from meltbook.sheets.kernel import Fields, Rows, Words
 from meltbook.studio.capacity import Capacity
@@ -111,6 +112,7 @@ def test_the_formulas_keep_the_rules() -> None:
 
 @pytest.mark.parametrize("item", OURS, ids=lambda item: item.name)
 def test_a_field_says_what_it_is(item: Item) -> None:
+    item = FIRST.item(item)
     assert 2 < len(item.label) <= 38
     assert not item.note or re.fullmatch(r"[A-Z0-9].*[.]", item.note)
     assert item.note or item.shape is Shape.TEXT or isinstance(item, Fixed)
