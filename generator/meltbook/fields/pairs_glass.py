@@ -62,7 +62,7 @@ def _periods() -> tuple[Pair, ...]:
         Pair(
             check,
             "Your dates less those typed",
-            "chosen_from-SUM(period_from)+chosen_to-IF(COUNT(period_to)=1,period_to,far_date)",
+            "chosen_from-IF(COUNT(period_from,period_to)=0,far_date,SUM(period_from))+chosen_to-IF(COUNT(period_to)=1,period_to,far_date)",
         ),
         Pair(
             check,

@@ -82,7 +82,7 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
     scalars: list[Item] = []
     tables: list[Table] = []
     both = bool(ctx.second_unit)
-    shop = _Shop(many, mine, both=both)
+    shop = _Shop(many, mine, ctx.second_unit)
     scalars += [shop.scalar(item) for name, (_, item) in parts.scalars.items() if name not in OF_THE_ONLY_FURNACE]
     tables += [shop.table(table) for _, table in parts.tables.values()]
     for copier, copied in _copiers(chosen, ctx, parts, mine, many):
@@ -162,9 +162,9 @@ def _copiers(
 class _Shop:
     """The declarations of one furnace's book, as the first furnace and the shop have them beside the others."""
 
-    def __init__(self, many: Many, mine: Owned, *, both: bool) -> None:
+    def __init__(self, many: Many, mine: Owned, second_unit: str) -> None:
         self.mine = mine
-        self.two_sources = both
+        self.second_unit, self.two_sources = second_unit, bool(second_unit)
         self.first = {name: f"{name}_first" for name in CARRIED}
         self.of_piece = {name: f"here_{name}" for name, *_ in drawn_from.BY_PIECE}
         self.of_all = {name: f"all_{name}" for name, *_ in furnaces.MADE} | {
@@ -173,7 +173,7 @@ class _Shop:
             "bill_waiting": "all_bill_waiting",
             "rate_after": "any_rate_after",
         }
-        lists = (*many.ends, SOURCE_ENDS["Second"]) if both else many.ends
+        lists = (*many.ends, SOURCE_ENDS["Second"]) if second_unit else many.ends
         self.written = _written_anew(many, lists) | (two_sources.FORMULAS if self.two_sources else {})
 
     def scalar(self, item: Item) -> Item:
@@ -197,9 +197,9 @@ class _Shop:
             place = [item.name for item in columns].index("piece_glass") + 1
             columns.insert(place, drawn_from.piece_furnace())
         if table.name == "bills" and self.two_sources:
-            columns.append(drawn_from.bill_source())
+            columns.append(drawn_from.bill_source(self.second_unit))
         if table.name == "machines" and self.two_sources:
-            columns.append(two_sources.machine_source())
+            columns.append(two_sources.machine_source(self.second_unit))
         return replace(table, columns=tuple(columns))
 
     def _column(self, table: Table, item: Item) -> Item:

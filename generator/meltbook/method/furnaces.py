@@ -414,6 +414,9 @@ def _compare(
     words = None if line is None else in_words(line)
     sentence = None if words is None else f"Over all furnaces a {unit} costs {words} to price with."
     results.put(furnaces_words=words, furnaces_sentence=sentence)
+    per = {"Gathers": "gather", "Bench minutes": "bench minute"}.get(studio.shop.furnace_by, f"{unit} drawn")
+    rate = f"Furnace rate for pieces: {studio.shop.currency} for each {per}, as Furnace is shared by says on Shop."
+    results.put(rate_words=per, rate_sentence=rate)
 
 
 def _number(value: Value) -> Maybe:

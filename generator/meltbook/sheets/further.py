@@ -58,7 +58,10 @@ def with_further(sheets: Sequence[Sheet], vocabulary: Vocabulary) -> tuple[Sheet
             for own in furnaces:
                 found += [own.typed(sheets), own.like(LOG, sheets)]
         if sheet.key == COST:
-            found += [all_furnaces.sheet(_sources(vocabulary)), *(own.like(COST, sheets) for own in furnaces)]
+            found += [
+                all_furnaces.sheet(sources, second.energy if second else ""),
+                *(own.like(COST, sheets) for own in furnaces),
+            ]
         if sheet.key == DECIDED[-1]:
             found += [own.decided(sheets) for own in furnaces]
     workings = [own.workings(sheets, found) for own in every]

@@ -68,6 +68,7 @@ def sheet() -> Sheet:
                 names=(
                     "chosen_from",
                     "chosen_to",
+                    "dates_words",
                     "window_low",
                     "window_high",
                     "window_end",

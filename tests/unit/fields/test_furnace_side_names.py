@@ -37,7 +37,7 @@ price_lacks price_lacks_day
 """
 MELT = """
 share_drawn share_in_pieces share_good ordinary_weight period_from period_to cullet_share furnace_purchase
-furnace_worth_end furnace_life furnace_maintenance chosen_from chosen_to window_end window_start
+furnace_worth_end furnace_life furnace_maintenance chosen_from chosen_to dates_words window_end window_start
 window_year_weight window_low window_high window_first window_last ends_share raw_glass_known glass_gap heat_to_melt
 furnace_efficiency period_overrun own_known own_yearly year_weight price_charge price_melt price_hot
 price_standing starts_a_weight charges_a_weight days_a_weight price_wear_charge price_wear_day
