@@ -96,7 +96,8 @@ KNOWN_WORDS = frozenset(
     re.findall(
         r"\S+",
         """
-    A Add All Amber Bill Choose Each Eleven Equipment Nothing Or Retag Shop Stop With An Annealer April Away Batch Before Below Bench Between Blow Bottle Bowl Bud Buoy Burner Candle
+    Bill Choose Each Eleven Equipment Nothing Or Retag Shop Stop With
+    A Add All Amber An Annealer April Away Batch Before Below Bench Between Blow Bottle Bowl Bud Buoy Burner Candle
     Campaign Carafe Change Changed Charge Charges Checks Christmas Clear Closed Cold Colour Compressor Contract Copying
     Cost Costs
     Count Crack Cracked Date Day Days December Don't Door Draw Drifted EUR Electricity Elements
