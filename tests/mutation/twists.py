@@ -333,6 +333,7 @@ WORDED = {
     "recent_dearest": "recent_words",
     "slice_tag": "tag_words",
     "slice_left": "left_words",
+    "suggested_amount": "suggested_words",
     "ladder_bar_amount.1": "ladder_bar_words.1",
     "slice_bar_amount.1": "slice_bar_words.1",
 }

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from meltbook.studio.capacity import CHANNEL_SLOTS
 from tests.mutation.right import Cells, Right, Twist, Value, only
 
+LOOK = "Look at Checks: it says what to mend, and where"
 SLOTS = tuple(enumerate(CHANNEL_SLOTS, start=1))
 
 
@@ -311,21 +312,38 @@ def _bars_and_steps(right: Right) -> Iterator[Twist]:
     charged = {"charge_days.1": 1, "charge_days.2": 0, "heatup_days.1": 0, "blow_days.1": 0}
     yield Twist({**charged, "period_weight.1": 0}, {"need_missing.7": 1})
     yield Twist({**charged, "period_weight.1": 1}, {"need_missing.7": 0})
-    yield Twist({"period_weight.1": 0.5}, {"step_done.4": 1})
-    yield Twist({"period_weight.1": 0}, {"step_done.4": 0})
+    yield Twist({"period_weight.1": 0.5}, {"reading_done": 1, "step_done.5": 1})
+    yield Twist({"period_weight.1": 0}, {"reading_done": 0, "step_done.5": 0})
     kinds: dict[str, Value] = dict.fromkeys(right.cells("row_kind"), 4)
     for row in (1, right.rows("row_kind")[-1]):
-        for weight, done in ((0, 0), (0.5, 1), (None, 0)):
-            yield Twist({**kinds, f"row_kind.{row}": 2, f"log_weight.{row}": weight}, {"step_done.3": done})
+        for weight, charged_done in ((0, 0), (0.5, 1), (None, 0)):
+            yield Twist(
+                {**kinds, f"row_kind.{row}": 2, f"log_weight.{row}": weight},
+                {"charge_done": charged_done, "step_done.4": charged_done},
+            )
     for row in (1, right.rows("piece_minutes")[-1]):
         piece = {
             **only(right, "piece_drawn_used", row, 0, rest=None),
             **only(right, "piece_minutes", row, 0, rest=None),
         }
-        yield Twist({**piece, **dict.fromkeys(right.cells("piece_returned"), None)}, {"step_done.5": 1})
-    yield Twist({"pieces_named": 0, "pieces_final": 0}, {"step_done.7": 0})
-    yield Twist({"pieces_named": 1, "pieces_final": 1}, {"step_done.7": 1})
-    yield Twist({"tariff_newest": 44000, "price_now_from": None}, {"step_done.2": 1})
+        yield Twist({**piece, **dict.fromkeys(right.cells("piece_returned"), None)}, {"step_done.6": 1})
+    yield Twist({"pieces_named": 0, "pieces_final": 0}, {"step_done.8": 0})
+    yield Twist({"pieces_named": 1, "pieces_final": 1}, {"step_done.8": 1})
+    yield Twist({"tariff_newest": 44000, "price_now_from": None}, {"step_done.3": 1})
+    yield Twist({"meter_kind": "Sundial"}, {"meter_row": 2})
+    yield Twist({"meter_kind": "Gas meter", "billing_factor": "one"}, {"meter_done": 0})
+    asks: dict[str, Value] = dict.fromkeys(right.cells("check_asks"), 0)
+    for row in (1, right.rows("check_asks")[-1]):
+        yield Twist({**asks, f"check_asks.{row}": 1}, {"checks_asking": 1})
+    nothing: dict[str, Value] = {"log_rows_used": 0, "pieces_named": 0, "pieces_final": 0, "tariff_newest": None}
+    yield Twist({**nothing, "pieces_named": 1}, {"checks_begun": 1})
+    yield Twist({**nothing, "tariff_newest": 44000, "price_now_from": None}, {"checks_begun": 1})
+    done: dict[str, Value] = dict.fromkeys(right.cells("step_done"), 1)
+    asked: dict[str, Value] = {**done, "checks_failing": 1, "checks_asking": 1, "step_waiting": "a step"}
+    yield Twist(asked, {"next_step": LOOK})
+    for row in (1, right.rows("step_done")[-1]):
+        yield Twist({**asked, f"step_done.{row}": 0}, {"next_step": "a step"})
+        yield Twist({**asked, f"step_done.{row}": 0, "checks_failing": 2}, {"next_step": LOOK})
     apart = {"period_kinds.1": 0, "period_owns.1": 0, "charge_more.1": 1e9}
     for counts, logged, found in (
         (1000, 1000.002, 1),

@@ -38,8 +38,13 @@ def _use(right: Right) -> Iterator[Line]:
         ("Use a day, typed", raised(right, "kind_day_use.6"), By(1), SAME),
         ("Use a day, typed", hot, SAME, By(7)),
         ("Use a day, typed", raised(right, "kind_day_use.2"), By(1), SAME),
-        ("Connected kW", {"meter_kind": "Hour meter", "connected_kw": 9, "kw_in_use": 11}, None, Is(9)),
-        ("Connected kW", {"meter_kind": "Hour meter", "connected_kw": "nine", "kw_in_use": 11}, None, Is(11)),
+        ("Energy a count at first", {"meter_kind": "Hour meter", "connected_kw": 9, "kw_in_use": 11}, None, Is(9)),
+        (
+            "Energy a count at first",
+            {"meter_kind": "Hour meter", "connected_kw": "nine", "kw_in_use": 11},
+            None,
+            Is(11),
+        ),
         ("Rows of stretches of one kind", dict.fromkeys(right.cells("stretch_kind"), 9), SAME, Is(0)),
         (
             "Rows of stretches of one kind",

@@ -55,5 +55,6 @@ def check(book: Path, as_json: bool) -> int:
         click.echo(f"Note: {note}")
     count, notes = len(found.problems), len(found.notes)
     aside = f" ({plural(notes, 'note')})" if notes else ""
-    click.echo(f"{plural(count, 'problem')}{aside}." if count else f"Nothing is wrong{aside}.")
+    fine = f"Nothing is wrong{aside}." if found.begun else "Nothing is typed yet, so there is nothing to check."
+    click.echo(f"{plural(count, 'problem')}{aside}." if count else fine)
     return code

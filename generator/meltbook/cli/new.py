@@ -19,6 +19,16 @@ SUFFIX = ".xlsx"
 ENERGY = ("kWh", "therm (US)", "therm (EC)", "m³", "ft³", "Ccf", "litre", "kg")
 
 
+class Unit(click.Choice[str]):
+    """A unit of energy, also as a keyboard without raised figures has it: m3 for m³."""
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """The unit as meltbook spells it."""
+        from meltbook.studio.base import plain_unit
+
+        return super().convert(str(plain_unit(value)), param, ctx)
+
+
 def _complete_start(context: click.Context, parameter: click.Parameter, incomplete: str) -> list[CompletionItem]:
     from meltbook.studio.starts import start_names
 
@@ -40,13 +50,16 @@ def _complete_start(context: click.Context, parameter: click.Parameter, incomple
 @click.option("--furnaces", type=int, metavar="N", help="How many furnaces the book has, 1 to 6.")
 @click.option(
     "--second-energy",
-    type=click.Choice(ENERGY),
-    help="With --furnaces: those that are added run on a second source, billed in this.",
+    type=Unit(ENERGY),
+    help="With --furnaces: those that are added run on a second source. The unit is that of its bill, "
+    "not that of the meter.",
 )
 @click.option("--rows", type=int, metavar="N", help="Rows to prepare in the furnace log, 10 to 20000.  [default: 1000]")
 @click.option("--unit", type=click.Choice(["lb", "kg"]), help="The unit of all weights.")
 @click.option(
-    "--energy", type=click.Choice(ENERGY), help="What the furnace's energy is billed in; litre and kg are of propane."
+    "--energy",
+    type=Unit(ENERGY),
+    help="The unit of the furnace's bill, not of its meter; litre and kg are of propane. m3 and ft3 do for m³ and ft³.",
 )
 @click.option("--currency", metavar="XXX", help="The currency's three letters (ISO 4217), such as EUR.")
 @click.option("--tax-inside/--tax-on-top", default=None, help="Whether the prices on your tags have sales tax in them.")
@@ -85,6 +98,7 @@ def new(
       meltbook new demo.xlsx --from lakeside-lb
       meltbook new big.xlsx --from mine.toml --rows 5000 --force
       meltbook new two-furnaces.xlsx --from studio.xlsx --furnaces 2
+      meltbook new gas-too.xlsx --from studio.xlsx --furnaces 2 --second-energy m3
     """
     from meltbook.studio.added import with_furnaces
     from meltbook.studio.room import capacity_for
@@ -190,6 +204,7 @@ def _overridden(
         changes["weight_unit"] = unit
     if energy is not None:
         changes["energy_unit"] = energy
+        studio = _metered(studio, energy)
     if currency is not None:
         changes["currency"] = read_currency(currency)
         if changes["currency"] != studio.shop.currency and changes["currency"] not in LIKE_THE_DOLLAR:
@@ -197,6 +212,15 @@ def _overridden(
     if tax_inside is not None:
         changes["tax_inside"] = "Yes" if tax_inside else "No"
     return studio.model_copy(update={"shop": studio.shop.model_copy(update=changes)}) if changes else studio
+
+
+def _metered(studio: Studio, energy: str) -> Studio:
+    """The studio with a meter that fits the unit, if nothing is typed about its furnace yet."""
+    from meltbook.studio.energy import Furnace, fitting_meter
+
+    if studio.log or studio.furnace != Furnace():
+        return studio
+    return studio.model_copy(update={"furnace": Furnace(meter_kind=fitting_meter(energy))})
 
 
 def _values_stored(book: Path) -> bool:

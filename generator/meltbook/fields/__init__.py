@@ -8,7 +8,8 @@ too long hands some of its figures to a helper module (``campaigns``, ``late`` a
 
 A book with more furnaces than one has the furnace's fields once for each: ``several`` puts it together, ``own`` finds
 what is a furnace's own, ``copies`` copies it, ``furnaces`` has what is shown of all of them,
-``drawn_from`` what pieces and bills read of them, ``standing_parts`` what each carries of the standing charges.
+``drawn_from`` what pieces and bills read of them, ``standing_parts`` what each carries of the standing charges;
+``sheet_names`` says which sheets the sentences of each name.
 """
 
 from __future__ import annotations
@@ -36,6 +37,7 @@ from meltbook.fields import (
 from meltbook.fields.chapters_b import CHAPTERS as SHOP_CHAPTERS
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Vocabulary
+from meltbook.fields.sheet_names import FIRST
 from meltbook.studio.capacity import Capacity
 
 FURNACE_CHAPTERS: tuple[ModuleType, ...] = (constants, meter, energy, log, tariff, letter, wear, melt)
@@ -75,6 +77,6 @@ def collect(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
     """The fields of some chapters only, for tests and for looking at one chapter at a time."""
     chosen = tuple(chapters)
     return Vocabulary.of(
-        (item for chapter in chosen for item in chapter.scalars(ctx)),
-        (table for chapter in chosen for table in chapter.tables(ctx)),
+        (FIRST.item(item) for chapter in chosen for item in chapter.scalars(ctx)),
+        (FIRST.table(table) for chapter in chosen for table in chapter.tables(ctx)),
     )

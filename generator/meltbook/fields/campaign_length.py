@@ -271,7 +271,8 @@ def _sentences() -> tuple[Figure, ...]:
             "fill_lacks_more",
             "Missing besides a charge",
             "IF(COUNT(price_charge,idle_day_use)<2,"
-            "\"One more charge isn't known, so part charges can't be told apart; see Cost of glass.\",fill_worthless)",
+            "\"One more charge isn't known, so part charges can't be told apart; see {Cost of glass}.\","
+            "fill_worthless)",
         ),
         text(
             "fill_worthless",

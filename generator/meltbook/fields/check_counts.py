@@ -26,6 +26,7 @@ from meltbook.fields import (
 )
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
+from meltbook.fields.sheet_names import marked
 
 WATCHED: tuple[ModuleType, ...] = (
     shop,
@@ -46,23 +47,23 @@ WATCHED: tuple[ModuleType, ...] = (
 
 ON_OTHER_SHEETS: dict[ModuleType, str] = {
     letter: "New tariff",
-    decisions: "Idle or cold, Campaign length, Change the pot",
+    decisions: "Decisions",
     bills: "Bill check",
 }
-"""Where a chapter's single figures are typed, if it isn't Shop."""
+"""Where a chapter's single figures are typed, if it isn't Shop, as ``sheet_names`` has it."""
 
 LONGEST_FORMULA = 160
 ROWS_BELOW = 60
 """How far below the log's last row something typed by mistake is looked for."""
 
 NEEDS: tuple[tuple[str, str], ...] = (
-    ("Connected kW or the use of each kind of day, on Shop", "IF(AND(log_rows_used>0,energy_known=0),1,0)"),
-    ("A date and a price, on Tariffs", "IF(AND(log_rows_used>0,COUNT(tariff_newest)=0),1,0)"),
+    ("Connected kW or the use of each kind of day, on {Shop}", "IF(AND(log_rows_used>0,energy_known=0),1,0)"),
+    ("A date and a price, on {Tariffs}", "IF(AND(log_rows_used>0,COUNT(tariff_newest)=0),1,0)"),
     ("The gaffer's rate, on Shop", "IF(AND(pieces_named>0,COUNT(gaffer_rate)=0),1,0)"),
     ("A way of selling that must earn its margin, on Shop", "IF(AND(pieces_named>0,must_count=0),1,0)"),
-    ("The share of the charge that is drawn, on Shop", "IF(AND(pieces_named>0,SUM(share_drawn)=0),1,0)"),
+    ("The share of the charge that is drawn, on {Shop}", "IF(AND(pieces_named>0,SUM(share_drawn)=0),1,0)"),
     ("The step that tags go up in, on Shop", "IF(AND(pieces_named>0,SUM(tag_step)<=0),1,0)"),
-    ("The weight charged, on Furnace log", "IF(AND(charge_days.1>0,period_weight.1=0),1,0)"),
+    ("The weight charged, on {Furnace log}", "IF(AND(charge_days.1>0,period_weight.1=0),1,0)"),
 )
 """What is missing, and where; 1 once the book is used far enough to need it."""
 
@@ -132,19 +133,24 @@ def _groups(ctx: BookContext) -> Iterator[tuple[str, str]]:
             for table in chapter.tables(ctx)
         ]
         for place, cells in (alone, *columns):
-            yield from _packed(place, cells)
+            yield from _packed(marked(place), cells)
 
 
 def _numbers(items: Iterable[Item]) -> list[Item]:
     return [item for item in items if isinstance(item, Input) and item.shape is not Shape.TEXT]
 
 
+def text_cells(cells: Iterable[str]) -> str:
+    """The formula for how many of some cells hold a text."""
+    names = ",".join(cells)
+    return f"COUNTA({names})-COUNT({names})"
+
+
 def _packed(place: str, cells: list[tuple[str, str]]) -> Iterator[tuple[str, str]]:
     """One formula for as many cells as fit: what is there at all less what is a number."""
 
     def formula(some: list[tuple[str, str]]) -> str:
-        names = ",".join(name for _, name in some)
-        return f"COUNTA({names})-COUNT({names})"
+        return text_cells(name for _, name in some)
 
     taken: list[tuple[str, str]] = []
     for cell in cells:

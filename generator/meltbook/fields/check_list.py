@@ -90,7 +90,7 @@ LOG_ROWS: tuple[Check, ...] = (
         "tariff_cover",
         "Each day of the log has a price",
         'COUNTIFS(row_kind.all,">0",first_day.all,">0",row_priced.all,0)',
-        "Add the letter that was in force then as the first row of Tariffs.",
+        "Add the letter that was in force then as the first row of {Tariffs}.",
         first=_in_log("row_flow_rest", "flow_code.6"),
     ),
 )
@@ -112,7 +112,7 @@ TARIFF_ROWS: tuple[Check, ...] = (
         "tariff_size",
         "Prices are in money, not cents",
         "SUM(tariff_jump.all)",
-        "Look at the price again: 0.15, not 15. If it did rise so much, raise the limit on Shop.",
+        "Look at the price again: 0.15, not 15. If it did rise so much, raise the limit on {Shop}.",
     ),
     Check(
         "tariff_block",
@@ -183,22 +183,22 @@ SUMS: tuple[Check, ...] = (
         "Days, charges and glass add up",
         "A formula in the log's workings was typed over: copy the right part of a good row over it.",
     ),
-    _pair("tariff_adds_up", "Tariffs add up day by day", "A formula on Tariffs was typed over."),
-    _pair("wear_adds_up", "Wear adds up by part", "A formula in Wear, or on Pots and elements, was typed over."),
+    _pair("tariff_adds_up", "Tariffs add up day by day", "A formula on {Tariffs} was typed over."),
+    _pair("wear_adds_up", "Wear adds up by part", "A formula in Wear, or on {Pots and elements}, was typed over."),
     _pair(
         "campaigns_add_up",
         "Periods and campaigns have what the log has",
-        "More campaigns than the book has rows for (make it with more), or a formula on Cost of glass typed over.",
+        "More campaigns than the book has rows for (make it with more), or a formula on {Cost of glass} typed over.",
     ),
     _pair(
         "ladder_adds_up",
         "The ladder's steps make its last line",
-        "A formula on Cost of glass was typed over.",
+        "A formula on {Cost of glass} was typed over.",
     ),
     _pair(
         "pricing_adds_up",
         "What to price with comes from the periods",
-        "A formula on Cost of glass, Shop or Workings was typed over.",
+        "A formula on {Cost of glass}, {Shop} or {Workings} was typed over.",
     ),
 )
 
@@ -296,7 +296,7 @@ SHOP_SIDE: tuple[Check, ...] = (
         "letter_size",
         "The new tariff is in money, not cents",
         "letter_jump",
-        "Look at New tariff again: 0.15, not 15, or say there that its prices are in cents.",
+        "Look at {New tariff} again: 0.15, not 15, or say there that its prices are in cents.",
         fault=False,
     ),
     Check(

@@ -7,6 +7,10 @@ from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Item, Shape, Table
 from meltbook.fields.words import date_words
 
+ALL_PASS = "All checks pass"
+ASKING = "inputs_missing"
+NOTHING_YET = "Nothing to check yet"
+
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
     """How many checks there are, how many want a look, and the sentence that says so."""
@@ -37,8 +41,29 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             "All checks",
             Shape.TEXT,
             note="The same sentence stands on every sheet.",
-            formula='IF(checks_failing=0,"All checks pass",'
+            formula="IF(checks_failing=0,checks_calm,"
             'IF(checks_failing=1,"1 check needs a look",checks_failing&" checks need a look"))',
+        ),
+        Figure(
+            "checks_asking",
+            "Ask for what is missing",
+            Shape.COUNT,
+            note="Of those that need a look, the ones that something needed is empty.",
+            formula="SUM(check_asks.all)",
+        ),
+        Figure(
+            "checks_begun",
+            "There is something to check",
+            Shape.COUNT,
+            note="1 once a row of the log, a price of energy or a piece is typed.",
+            formula="IF(log_rows_used+pieces_named+COUNT(tariff_newest)=0,0,1)",
+        ),
+        Figure(
+            "checks_calm",
+            "Where no check needs a look",
+            Shape.TEXT,
+            note="All pass, unless there is nothing to look at yet.",
+            formula=f'IF(checks_begun=0,"{NOTHING_YET}","{ALL_PASS}")',
         ),
     )
 
@@ -84,6 +109,13 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
                     Shape.COUNT,
                     note="1 if it wants a look.",
                     formula='IF(check_state="LOOK",1,0)',
+                ),
+                Figure(
+                    "check_asks",
+                    "Asks",
+                    Shape.COUNT,
+                    note="1 if it asks for something needed that is empty.",
+                    formula=f'IF(check_id="{ASKING}",check_look,0)',
                 ),
                 Figure(
                     "check_day",

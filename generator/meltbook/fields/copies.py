@@ -11,14 +11,18 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from meltbook.fields.check_counts import text_cells
 from meltbook.fields.check_list import CHECKS
 from meltbook.fields.check_pairs import PAIRS
 from meltbook.fields.check_pairs import rows_of as rows_of_check
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Plain, Table
 from meltbook.fields.own import BY_ROW, Parts, names_in
+from meltbook.fields.sheet_names import SheetNames
 
 _TEXT = re.compile(r'("[^"]*")')
 _NAME = re.compile(r"[a-z]+(?:_[a-z]+)+")
+_CELL = re.compile(r"[a-z]+(?:_[a-z]+)+(?:\.all)?")
+_COUNTED = re.compile(r"COUNTA\(([^)]*)\)")
 _PAIR_ROW = re.compile(r"\b(pair_[a-z]+)\.([0-9]+)")
 
 FURNACE_CHECKS: tuple[str, ...] = (
@@ -71,17 +75,16 @@ class Copier:
     """Makes the copies of one furnace or source.
 
     ``own`` are the names that are copied, ``renamed`` what their names and those of other own figures become;
-    ``checks`` the keys of the checks that are asked of it; ``energy`` stands for {energy} where it is another unit
-    than the book's first.
+    ``checks`` the keys of the checks that are asked of it; ``sheets`` are those that its texts name; ``energy`` stands
+    for {energy} where it is another unit than the book's first.
     """
 
     word: str
     own: frozenset[str]
     renamed: Mapping[str, str]
     checks: tuple[str, ...]
+    sheets: SheetNames
     energy: str = ""
-    sheets: tuple[tuple[str, str], ...] = ()
-    """What sheets are called that its sentences name, and what they are called here."""
 
     def scalars(self, parts: Parts) -> Iterator[Item]:
         """The single figures."""
@@ -95,7 +98,9 @@ class Copier:
             if name in BY_ROW:
                 rows = self.rows(table)
                 if rows:
-                    yield self._table(table, [_at_rows(item, rows) for item in self._asked(table)], len(rows), "")
+                    yield self._table(
+                        table, [_at_rows(item, rows) for item in self._asked(table, parts)], len(rows), ""
+                    )
                 continue
             mine = [item for item in table.columns if item.name in self.own]
             if mine:
@@ -112,22 +117,14 @@ class Copier:
 
     def item(self, item: Item) -> Item:
         """One field under its new name."""
-        label, unit, note = (self._told(text) for text in (item.label, item.unit, item.note))
+        here = self.sheets.item(item)
+        label, unit, note = (self._told(text) for text in (here.label, here.unit, here.note))
         name = self.renamed.get(item.name, f"{item.name}_{self.word}")
-        made = replace(item, name=name, label=label, unit=unit, note=note)
+        made = replace(here, name=name, label=label, unit=unit, note=note)
         if isinstance(made, Input):
             listed = made.typed.choices_from
             return replace(made, typed=replace(made.typed, choices_from=self.renamed.get(listed, listed)))
-        if not isinstance(made, Figure):
-            return made
-        made = rewritten(made, self.name_for)
-        return replace(made, formula=self._placed(made.formula))
-
-    def _placed(self, formula: str) -> str:
-        """A formula whose sentence names the sheets of this source."""
-        for sheet, here in self.sheets:
-            formula = formula.replace(f" of {sheet}.", f" of {here}.")
-        return formula
+        return rewritten(made, self.name_for) if isinstance(made, Figure) else made
 
     def name_for(self, name: str) -> str:
         """What a formula of a copy says in place of a name."""
@@ -156,8 +153,10 @@ class Copier:
             aligned=aligned,
         )
 
-    def _asked(self, table: Table) -> list[Item]:
+    def _asked(self, table: Table, parts: Parts) -> list[Item]:
         """The columns of a table of unlike rows, with what is asked of a further furnace in place of the shop's."""
+        if table.name == "number_watch":
+            return self._watched(table, parts)
         columns: list[Item] = []
         for item in table.columns:
             if item.name == "check_found" and isinstance(item, Figure):
@@ -170,6 +169,19 @@ class Copier:
             else:
                 columns.append(item)
         return columns
+
+    def _watched(self, table: Table, parts: Parts) -> list[Item]:
+        """Cells that must hold numbers: its own only; those of the shop are watched among the first furnace's."""
+        labels = {name: item.label for name, item in parts.items().items()}
+        [where, counted] = table.columns
+        assert isinstance(where, Fixed) and isinstance(counted, Figure)
+        places, formulas = list[Plain](), list[str]()
+        for place, formula in zip(where.values, counted.formulas, strict=True):
+            cells = [cell for cell in _CELL.findall(_COUNTED.findall(formula)[0]) if cell.partition(".")[0] in self.own]
+            own = [labels[cell.partition(".")[0]] for cell in cells]
+            places.append(f"{str(place).partition(': ')[0]}: {', '.join(own)}")
+            formulas.append(text_cells(cells))
+        return [replace(where, values=tuple(places)), replace(counted, formulas=tuple(formulas))]
 
     def _pair_rows(self, formula: str) -> str:
         """A formula whose rows of pairs are those that the copied pairs have."""

@@ -160,7 +160,7 @@ def _pot() -> tuple[Figure, ...]:
             "A pot costs now",
             Shape.MONEY,
             unit=MONEY,
-            note="From Pots and elements.",
+            note="From {Pots and elements}.",
             formula="INDEX(kind_of_part_cost_used.all,pot_row)",
             blank_if="pot_name",
         ),

@@ -100,12 +100,12 @@ def of_bills(many: Many, rows: int, *besides: Figure) -> Table:
     )
 
 
-def bill_source() -> Input:
+def bill_source(second_unit: str) -> Input:
     """Whose bill it is, where there are two sources."""
     return Input(
         "bill_source",
         "Source",
         Shape.TEXT,
-        note="First or Second, as on All furnaces. Blank is the first.",
+        note=f"First is billed in {{energy}}, Second in {second_unit}. Blank is First.",
         typed=Typed(choices=("First", "Second")),
     )

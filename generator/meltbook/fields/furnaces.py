@@ -165,7 +165,7 @@ def _then(many: Many) -> tuple[Item, ...]:
                 f"rate_then{end}",
                 "Furnace rate then",
                 Shape.RATE,
-                unit="{currency} each",
+                unit="{currency}",
                 note="By the letter of its source; as it is now where only the other source has one.",
                 formula=f"IF({given[source]}=0,furnace_rate{end},rate_after{end})",
                 nonzero=("letters_given",),
@@ -271,7 +271,6 @@ def _over_all() -> tuple[Item, ...]:
             label,
             Shape.RATE,
             unit=PER_WEIGHT,
-            note="Over all furnaces, each weighed by its glass; blank until it is known of each that melted any.",
             formula=f'IF({known}<{count},"",SUMPRODUCT({column}.all,{weight}.all)/{whole})',
             nonzero=(whole,),
         )
@@ -296,6 +295,21 @@ def _over_all() -> tuple[Item, ...]:
             Shape.TEXT,
             formula='"Over all furnaces a "&weight_unit&" costs "&furnaces_words&" to price with."',
             needs=("all_price_line_own",),
+        ),
+        Figure(
+            "rate_words",
+            "What pieces pay a furnace by",
+            Shape.TEXT,
+            note="As chosen on Shop.",
+            formula='IF(furnace_by="Gathers","gather",IF(furnace_by="Bench minutes","bench minute",'
+            'weight_unit&" drawn"))',
+        ),
+        Figure(
+            "rate_sentence",
+            "About the rate",
+            Shape.TEXT,
+            formula='"Furnace rate for pieces: "&currency_code&" for each "&rate_words'
+            '&", as Furnace is shared by says on Shop."',
         ),
         Figure(
             "furnaces_words",
@@ -345,7 +359,7 @@ def compared(many: Many) -> Table:
             f"each_{end}",
             label,
             Shape.RATE,
-            unit="{currency} each",
+            unit="{currency}",
             note="Per weight drawn or gather its own; per bench minute that of all furnaces.",
             formulas=tuple(f'IF(furnace_by="Bench minutes",{together},{name})' for name in many.each(own)),
         )

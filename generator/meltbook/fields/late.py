@@ -18,7 +18,7 @@ def log_columns() -> tuple[Figure, ...]:
             "late_days",
             "Days under the letter",
             Shape.DAYS,
-            note="Days of the row on which the letter on New tariff holds.",
+            note="Days of the row on which the letter on {New tariff} holds.",
             formula="IF(OR(row_kind=0,row_days=0,letter_given=0),0,"
             "MAX(0,MIN(first_day+row_days,letter_until)-MAX(first_day,letter_start)))",
         ),

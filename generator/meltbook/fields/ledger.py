@@ -187,7 +187,7 @@ def _shown() -> tuple[Figure, ...]:
             "Uses left",
             Shape.FACTOR,
             unit=UNITS,
-            note="Expected life less uses, for planning only: a cracked or leaking pot is stopped at once.",
+            note="Expected life less uses, for planning only: stop using a cracked or leaking pot at once.",
             formula='IF(AND(part_used=1,part_is_retired=0),MAX(0,part_expected-part_uses),"")',
             needs=("part_expected",),
         ),

@@ -226,7 +226,7 @@ def _given() -> tuple[Figure, ...]:
             "letter_until",
             "It holds until",
             Shape.DATE,
-            note="The date of the next letter on Tariffs, or no end.",
+            note="The date of the next letter on {Tariffs}, or no end.",
             formula="IF(letter_position<COUNT(tariff_key.all),INDEX(tariff_key.all,letter_position+1),far_date)",
             needs=("letter_position",),
         ),

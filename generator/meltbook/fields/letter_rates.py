@@ -31,7 +31,7 @@ def _there(name: str, label: str, shape: Shape, unit: str, formula: str, note: s
         label,
         shape,
         unit=unit,
-        note=note or "As typed on Tariffs; 0 where nothing is.",
+        note=note or "As typed on {Tariffs}; 0 where nothing is.",
         formula=formula,
         needs=("letter_base_row",),
     )
@@ -51,7 +51,7 @@ def _share_there(word: str, label: str) -> Figure:
         Shape.SHARE,
         "",
         f"IF(COUNT({column})=1,SUM({column}),1)",
-        "As typed on Tariffs; all of it where nothing is.",
+        "As typed on {Tariffs}; all of it where nothing is.",
     )
 
 

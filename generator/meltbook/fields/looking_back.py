@@ -25,7 +25,7 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             "recent_last",
             "Last campaign drawn",
             Shape.COUNT,
-            note="The newest that has a row on Cost of glass.",
+            note="The newest that has a row on {Cost of glass}.",
             formula="MIN(campaign_count,MAX(period_number.all))",
         ),
         Figure(
@@ -105,7 +105,7 @@ def _recent() -> Table:
             ),
             Figure(
                 "recent_row",
-                "Its row on Cost of glass",
+                "Its row on {Cost of glass}",
                 Shape.COUNT,
                 note="0 where there are fewer.",
                 formula="IF(recent_campaign=0,0,MATCH(recent_campaign,period_number.all,0))",

@@ -97,8 +97,8 @@ def _dates() -> tuple[Item, ...]:
             "chosen_from",
             "Your dates from, used",
             Shape.DATE,
-            note="0 where no date is typed.",
-            formula="SUM(period_from)",
+            note="The first date; the far date where none of the two is typed, so that nothing lies between them.",
+            formula="IF(COUNT(period_from,period_to)=0,far_date,SUM(period_from))",
         ),
         Figure(
             "chosen_to",
@@ -106,6 +106,13 @@ def _dates() -> tuple[Item, ...]:
             Shape.DATE,
             note="The far date where no date is typed.",
             formula="IF(ISNUMBER(period_to),period_to,far_date)",
+        ),
+        Figure(
+            "dates_words",
+            "Whether dates are typed",
+            Shape.TEXT,
+            note="What the period between them says besides.",
+            formula='IF(COUNT(period_from,period_to)=0,", none typed","")',
         ),
         Figure(
             "period_overrun",

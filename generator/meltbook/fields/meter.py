@@ -7,6 +7,7 @@ supply's volts.
 
 from __future__ import annotations
 
+from meltbook.fields import furnace_steps
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
 from meltbook.units import BILLED_KILOJOULES, HEAT_KILOJOULES, kwh_in
@@ -14,12 +15,13 @@ from meltbook.units import BILLED_KILOJOULES, HEAT_KILOJOULES, kwh_in
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
     """What is typed about the meter and the load, and what follows from it."""
-    return (*_meter(), *_load(), *_figures(), *_heat(ctx))
+    return (*_meter(), *_load(), *_figures(), *_heat(ctx), *furnace_steps.scalars(ctx))
 
 
 def tables(ctx: BookContext) -> tuple[Table, ...]:
-    """The units that a bill may give the heat content in."""
+    """The units that a bill may give the heat content in, and what each kind of meter asks for."""
     return (
+        *furnace_steps.tables(ctx),
         Table(
             "heat_units",
             "Units of heat",
@@ -102,7 +104,8 @@ def _meter() -> tuple[Item, ...]:
             "Heat content",
             Shape.FACTOR,
             unit="in one {energy}",
-            note="From the gas bill: the heat in one {energy}. It changes from month to month and moves no cost; "
+            note="For a gas meter only, from the gas bill: the heat in one {energy}. It changes each month and "
+            "moves no cost; "
             "only the share of heat in the glass goes by it. Not needed for kWh or therms.",
             typed=Typed(minimum=0),
         ),

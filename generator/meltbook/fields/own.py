@@ -59,6 +59,8 @@ FURNACE_FIGURES = frozenset(
     ]
 )
 """Figures of a furnace that the shop's chapters declare."""
+SOURCE_FIGURES = frozenset(["price_lacks_day"])
+"""A figure of a source that reads only what all share, and names the source's own sheet."""
 SOURCE_CHAPTERS = frozenset(["tariff", "log", "letter", "tariff_change", "labels"])
 SHOPS = frozenset(
     [
@@ -136,6 +138,7 @@ def owned(parts: Parts, furnace: Iterable[str], source: Iterable[str], shop: Ite
         return chapter[name] in SOURCE_CHAPTERS and not {name} & (SHOPS | of_pieces | own)
 
     theirs = _reached(read, (set(source) & set(items)) - SHOPS, sources)
+    theirs |= SOURCE_FIGURES & set(items)
     theirs |= _whole_tables(parts, theirs, of_pieces) - own
     return Owned(frozenset(own), frozenset(theirs))
 

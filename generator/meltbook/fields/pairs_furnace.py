@@ -42,7 +42,7 @@ def _readings() -> tuple[Pair, ...]:
         Pair(check, "Energy a count at the end", "SUM(factor_change.all)+starting_factor", _last("reading_factor")),
         Pair(
             check,
-            "Connected kW",
+            "Energy a count at first",
             "starting_factor",
             'IF(meter_kind="Hour meter",IF(COUNT(connected_kw)=1,connected_kw,SUM(kw_in_use)),'
             "IF(COUNT(billing_factor)=1,billing_factor,1))",

@@ -62,7 +62,7 @@ def _periods() -> tuple[Pair, ...]:
         Pair(
             check,
             "Your dates less those typed",
-            "chosen_from-SUM(period_from)+chosen_to-IF(COUNT(period_to)=1,period_to,far_date)",
+            "chosen_from-IF(COUNT(period_from,period_to)=0,far_date,SUM(period_from))+chosen_to-IF(COUNT(period_to)=1,period_to,far_date)",
         ),
         Pair(
             check,
@@ -96,7 +96,6 @@ def _ladder() -> tuple[Pair, ...]:
         *((f"Steps shown, all time, {n}", "happened", 1, part) for n, part in ((1, STEPS[:half]), (2, STEPS[half:]))),
         *((f"Steps shown, your dates, {n}", "chosen", 2, part) for n, part in ((1, STEPS[:half]), (2, STEPS[half:]))),
     )
-    typed = {"happened": "", "chosen": "*MIN(1,COUNT(period_from,period_to))"}
     return (
         Pair(
             check,
@@ -148,7 +147,7 @@ def _ladder() -> tuple[Pair, ...]:
                 check,
                 what,
                 _sum(tuple(f"{prefix}_{step}" for step, _, _ in part)),
-                f"{_sum(tuple(f'{column}.{row}' for _, column, _ in part))}{typed[prefix]}",
+                _sum(tuple(f"{column}.{row}" for _, column, _ in part)),
             )
             for what, prefix, row, part in mirrors
         ),

@@ -143,7 +143,7 @@ def _words() -> tuple[Figure, ...]:
         said(
             "says",
             "What is left of it",
-            "For planning only: a cracked or leaking pot is stopped at once.",
+            "For planning only: stop using a cracked or leaking pot at once.",
             "IF(COUNT(kind_of_part_to_go)=0,kind_of_part_so_far_words,"
             f"IF({past}>0,kind_of_part_past_words,kind_of_part_left_words))",
         ),

@@ -65,7 +65,7 @@ def _which(campaigns: int) -> tuple[Item, ...]:
             "Period",
             Shape.TEXT,
             note="All time, your dates, the last 12 months, then each campaign that the log holds.",
-            formula="IF(period_code<campaign_code,period_title,"
+            formula='IF(period_code<campaign_code,period_title&IF(period_code=2,dates_words,""),'
             'IF(period_number<=campaign_count,"Campaign "&period_number,""))',
         ),
         Figure(

@@ -197,7 +197,7 @@ def _answer() -> tuple[Figure, ...]:
             "Age at which a use costs least",
             Shape.COUNT,
             unit="uses",
-            note="By cost alone, however little it saves. A cracked or leaking pot is stopped at once.",
+            note="By cost alone, however little it saves. Stop using a cracked or leaking pot at once.",
             formula="INDEX(age_uses.all,best_row+1)",
             needs=("best_row",),
         ),
@@ -227,7 +227,7 @@ def _advised() -> Figure:
         "Best age to change it",
         Shape.COUNT,
         unit="uses",
-        note="By cost alone; blank where changing saves nothing. A cracked or leaking pot is stopped at once, "
+        note="By cost alone; blank where changing saves nothing. Stop using a cracked or leaking pot at once, "
         "whatever its age.",
         formula='IF(replace_pays=1,best_age,"")',
     )
@@ -334,8 +334,8 @@ def _sentences() -> tuple[Figure, ...]:
         text(
             "pot_lacks",
             "Why there is no pot",
-            'IF(pot_row=0,"Choose on Idle or cold which part is the pot: no kind has that name.",'
-            '"Name a kind of part on Pots and elements first.")',
+            'IF(pot_row=0,"Choose on {Idle or cold} which part is the pot: no kind has that name.",'
+            '"Name a kind of part on {Pots and elements} first.")',
         ),
         text(
             "replace_lacks",

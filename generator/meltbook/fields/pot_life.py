@@ -267,7 +267,7 @@ def _scale() -> tuple[Figure, ...]:
             "Expected life",
             Shape.FACTOR,
             unit="uses",
-            note="From Pots and elements.",
+            note="From {Pots and elements}.",
             formula="INDEX(kind_of_part_mean.all,pot_row)",
             nonzero=("pot_row",),
         ),

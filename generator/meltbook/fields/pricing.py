@@ -36,7 +36,7 @@ def _amounts() -> tuple[Item, ...]:
             "Glass in an ordinary year, used",
             Shape.WEIGHT,
             unit="{weight}",
-            note="As typed on Shop, else what the pricing window comes to in a year.",
+            note="As typed on {Shop}, else what the pricing window comes to in a year.",
             formula="IF(ISNUMBER(ordinary_weight),ordinary_weight,"
             f'IF(period_days.3=0,"",{_WEIGHT}*days_in_year/period_days.3))',
         ),

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from types import ModuleType
 
-from meltbook.fields import drawn_from, furnaces, standing_parts, two_sources
+from meltbook.fields import drawn_from, furnaces, standing_parts, two_sources, whose
 from meltbook.fields.check_list import CHECKS
 from meltbook.fields.check_pairs import PAIRS
 from meltbook.fields.context import BookContext
@@ -19,6 +19,7 @@ from meltbook.fields.copies import FURNACE_CHECKS, SOURCE_CHECKS, Copier, rewrit
 from meltbook.fields.furnaces import Many
 from meltbook.fields.kernel import Figure, Item, Table, Vocabulary
 from meltbook.fields.own import BY_ROW, Owned, Parts, owned
+from meltbook.fields.sheet_names import FIRST, SheetNames, of_furnace, of_source
 from meltbook.fields.standing_parts import CARRIED
 from meltbook.studio.expect import expectations, input_name
 from meltbook.studio.furnaces import FURNACE_TABLES, FURNACE_WORDS, SECOND_SOURCE, SOURCE_ENDS
@@ -45,6 +46,10 @@ PIECE_INPUTS: tuple[str, ...] = tuple(
     for table in ("pieces", "channels", "people", "overheads", "equipment", "machines")
     for key in expectations(table)
 )
+
+
+OF_THE_ONLY_FURNACE = frozenset(["start_last_entry", "start_cost_hot", "start_cost_line"])
+"""What Start shows of the only furnace; of several it shows a table."""
 
 
 def many_of(ctx: BookContext) -> Many:
@@ -77,14 +82,15 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
     scalars: list[Item] = []
     tables: list[Table] = []
     both = bool(ctx.second_unit)
-    shop = _Shop(many, mine, both=both)
-    scalars += [shop.scalar(item) for _, item in parts.scalars.values()]
+    shop = _Shop(many, mine, ctx.second_unit)
+    scalars += [shop.scalar(item) for name, (_, item) in parts.scalars.items() if name not in OF_THE_ONLY_FURNACE]
     tables += [shop.table(table) for _, table in parts.tables.values()]
     for copier, copied in _copiers(chosen, ctx, parts, mine, many):
         scalars += copier.scalars(copied)
         tables += copier.tables(copied)
     scalars += [
         *furnaces.places(many),
+        *whose.names(many),
         *furnaces.totals(many),
         *((*two_sources.letters(), *two_sources.in_a_year()) if both else ()),
     ]
@@ -95,11 +101,14 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
     tables += [
         furnaces.compared(many),
         furnaces.named_again(many),
+        whose.on_start(many),
         drawn_from.by_piece(ctx.capacity.pieces),
         drawn_from.of_bills(many, ctx.capacity.bills, *(two_sources.of_bills() if both else ())),
         *([two_sources.of_machines(ctx.capacity.machines)] if both else ()),
     ]
-    return Vocabulary.of(scalars, [_with_parts(table, many) for table in tables])
+    return Vocabulary.of(
+        (FIRST.item(item) for item in scalars), (FIRST.table(_with_parts(table, many)) for table in tables)
+    )
 
 
 def _with_parts(table: Table, many: Many) -> Table:
@@ -131,7 +140,7 @@ def _copiers(
         here = replace(ctx, capacity=ctx.capacity.of_second_source(), energy_unit=ctx.second_unit)
         renamed = second | {name: f"{name}_{SECOND_SOURCE}" for name in unlike}
         yield (
-            Copier(SECOND_SOURCE, mine.source, renamed, SOURCE_CHECKS, ctx.second_unit, (("Tariffs", "Tariffs 2"),)),
+            Copier(SECOND_SOURCE, mine.source, renamed, SOURCE_CHECKS, SheetNames(of_source(2)), ctx.second_unit),
             parts_of(chapters, here),
         )
     for place, (word, source) in enumerate(zip(FURNACE_WORDS[1:], many.sources[1:], strict=False), start=1):
@@ -144,6 +153,7 @@ def _copiers(
             mine.furnace,
             (second if other else {}) | renamed,
             FURNACE_CHECKS,
+            SheetNames(of_furnace(place + 1, 2 if other else 1)),
             unit if other else "",
         )
         yield copier, parts_of(chapters, here)
@@ -152,9 +162,9 @@ def _copiers(
 class _Shop:
     """The declarations of one furnace's book, as the first furnace and the shop have them beside the others."""
 
-    def __init__(self, many: Many, mine: Owned, *, both: bool) -> None:
+    def __init__(self, many: Many, mine: Owned, second_unit: str) -> None:
         self.mine = mine
-        self.two_sources = both
+        self.second_unit, self.two_sources = second_unit, bool(second_unit)
         self.first = {name: f"{name}_first" for name in CARRIED}
         self.of_piece = {name: f"here_{name}" for name, *_ in drawn_from.BY_PIECE}
         self.of_all = {name: f"all_{name}" for name, *_ in furnaces.MADE} | {
@@ -163,7 +173,7 @@ class _Shop:
             "bill_waiting": "all_bill_waiting",
             "rate_after": "any_rate_after",
         }
-        lists = (*many.ends, SOURCE_ENDS["Second"]) if both else many.ends
+        lists = (*many.ends, SOURCE_ENDS["Second"]) if second_unit else many.ends
         self.written = _written_anew(many, lists) | (two_sources.FORMULAS if self.two_sources else {})
 
     def scalar(self, item: Item) -> Item:
@@ -187,9 +197,9 @@ class _Shop:
             place = [item.name for item in columns].index("piece_glass") + 1
             columns.insert(place, drawn_from.piece_furnace())
         if table.name == "bills" and self.two_sources:
-            columns.append(drawn_from.bill_source())
+            columns.append(drawn_from.bill_source(self.second_unit))
         if table.name == "machines" and self.two_sources:
-            columns.append(two_sources.machine_source())
+            columns.append(two_sources.machine_source(self.second_unit))
         return replace(table, columns=tuple(columns))
 
     def _column(self, table: Table, item: Item) -> Item:
@@ -242,15 +252,17 @@ class _Shop:
 def _written_anew(many: Many, ends: tuple[str, ...]) -> dict[str, str]:
     """Formulas of the shop that are about all furnaces; ``ends`` are those of every list of checks."""
     lasts = ",".join(many.each("log_last_day"))
+    newest = ",".join(f"tariff_newest{SOURCE_ENDS[source]}" for source in sorted({"First", *many.sources}))
 
     def lists(column: str) -> tuple[str, ...]:
         return tuple(f"{column}{end}.all" for end in ends)
 
     return {
         "pricing_date_used": f'IF(ISNUMBER(pricing_date),pricing_date,IF(COUNT({lasts})=0,"",MAX({lasts})))',
-        "start_last_entry": 'IF(logs_next_day=0,"",logs_next_day-1)',
+        "checks_begun": f"IF({'+'.join(many.each('log_rows_used'))}+pieces_named+COUNT({newest})=0,0,1)",
         "checks_total": f"COUNT({','.join(lists('check_level'))})",
         "checks_failing": f"SUM({','.join(lists('check_look'))})",
+        "checks_asking": f"SUM({','.join(lists('check_asks'))})",
         "checks_notes": "+".join(f'COUNTIFS({column},"NOTE")' for column in lists("check_state")),
     }
 

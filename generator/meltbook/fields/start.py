@@ -2,55 +2,87 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from typing import NamedTuple
+
 from meltbook.fields.context import BookContext
-from meltbook.fields.kernel import Figure, Fixed, Item, Shape, Table
+from meltbook.fields.kernel import Figure, Item, Shape, Table
 from meltbook.fields.words import amount_words, whole_words
+from meltbook.studio.furnaces import SECOND_SOURCE, name_ends
 
 ALL_DONE = "Keep the log going; nothing is missing"
+LOOK = "Look at Checks: it says what to mend, and where"
 
-STEPS: tuple[tuple[str, str], ...] = (
-    ("Type the connected kW on Shop", "IF(energy_known=1,1,0)"),
-    ("Type the unit price on Tariffs", "IF(ISNUMBER(tariff_newest),1,0)"),
-    (
-        "Log a Charge day with its weight on Furnace log",
-        'IF(COUNTIFS(row_kind.all,charge_kind,log_weight.all,">0")>0,1,0)',
-    ),
-    (
-        "Log an Idle day, or any later row, with the meter's reading on Furnace log",
-        "IF(period_weight.1>0,1,0)",
-    ),
-    (
+
+class Step(NamedTuple):
+    """A step: the formula of what it says, and the formula that sees it done."""
+
+    says: str
+    done: str
+
+
+def _plain(words: str, done: str) -> Step:
+    return Step(f'"{words}"', done)
+
+
+FIRST_STEPS: tuple[Step, ...] = (
+    Step("meter_step", "meter_done"),
+    Step("opening_step", "opening_done"),
+    _plain("Type the unit price on Tariffs", "IF(ISNUMBER(tariff_newest),1,0)"),
+    _plain("Log a Charge day with its weight on Furnace log", "charge_done"),
+    Step("reading_step", "reading_done"),
+    _plain(
         "Type a piece, its glass and its bench minutes on Pieces",
         'IF(COUNTIFS(piece_drawn_used.all,">=0",piece_minutes.all,">=0")>0,1,0)',
     ),
-    ("Type the gaffer's hourly rate on Shop", "IF(ISNUMBER(gaffer_rate),1,0)"),
-    (
-        "Type, or set to 0, what is not counted yet; see What each costs",
-        "IF(AND(pieces_named>0,pieces_final=pieces_named),1,0)",
-    ),
+    _plain("Type the gaffer's hourly rate on Shop, under People", "IF(ISNUMBER(gaffer_rate),1,0)"),
 )
-"""What to do, in this order, and the formula that sees it done."""
+"""What to do for a first price, in this order."""
+LAST_STEP = _plain(
+    "Type, or set to 0, what is not counted yet; see What each costs",
+    "IF(AND(pieces_named>0,pieces_final=pieces_named),1,0)",
+)
+
+
+def steps(ctx: BookContext) -> tuple[Step, ...]:
+    """All steps of a book: those for a first price, one for each further furnace and its source, and the last."""
+    return (*FIRST_STEPS, *_further(ctx), LAST_STEP)
+
+
+def _further(ctx: BookContext) -> Iterator[Step]:
+    if ctx.second_unit:
+        yield _plain("Type the unit price on Tariffs 2", f"IF(ISNUMBER(tariff_newest_{SECOND_SOURCE}),1,0)")
+    for number, end in enumerate(name_ends(len(ctx.sources))[1:], start=2):
+        first_days = f'"Log the first days of "&furnace_title{end}&" on Furnace log {number}"'
+        yield Step(f'IF(furnace_waits{end}="",{first_days},furnace_waits{end})', f"furnace_done{end}")
 
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
     """What to do next, four figures that are worth a look each day, and a sentence for each picture."""
-    return (*_how_things_stand(), *_sentences())
+    return (*_how_things_stand(), *_suggested(), *_sentences())
 
 
 def tables(ctx: BookContext) -> tuple[Table, ...]:
     """The way from a blank book to a first price."""
+    chosen = steps(ctx)
     return (
         Table(
             "start_steps",
             "From nothing to a first price",
             (
-                Fixed("step_text", "Step", Shape.TEXT, values=tuple(text for text, _ in STEPS)),
+                Figure(
+                    "step_text",
+                    "Step",
+                    Shape.TEXT,
+                    note="What is to be done.",
+                    formulas=tuple(step.says for step in chosen),
+                ),
                 Figure(
                     "step_done",
                     "Done",
                     Shape.COUNT,
                     note="1 once it is done.",
-                    formulas=tuple(formula for _, formula in STEPS),
+                    formulas=tuple(step.done for step in chosen),
                 ),
                 Figure(
                     "step_word",
@@ -60,7 +92,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
                     formula='IF(step_done=1,"Done","To do")',
                 ),
             ),
-            rows=len(STEPS),
+            rows=len(chosen),
         ),
     )
 
@@ -72,7 +104,14 @@ def _how_things_stand() -> tuple[Item, ...]:
             "next_step",
             "Next",
             Shape.TEXT,
-            note="The first step below that is not done.",
+            note="What Checks found goes first, unless a step below asks for it; then the first step that is not done.",
+            formula=f'IF(checks_failing>IF(MIN(step_done.all)=0,checks_asking,0),"{LOOK}",step_waiting)',
+        ),
+        Figure(
+            "step_waiting",
+            "The first step that is not done",
+            Shape.TEXT,
+            note="Or that nothing is missing.",
             formula=f'IFERROR(INDEX(step_text.all,MATCH(0,step_done.all,0)),"{ALL_DONE}")',
         ),
         Figure(
@@ -105,6 +144,52 @@ def _how_things_stand() -> tuple[Item, ...]:
             note="Pieces with nothing left to count; only these are printed on the price list.",
             formula="pieces_final",
             nonzero=("pieces_named",),
+        ),
+    )
+
+
+def _suggested() -> tuple[Item, ...]:
+    """A tag as soon as there is one, and what it rests on."""
+    return (
+        Figure(
+            "start_tag",
+            "Suggested tag",
+            Shape.TEXT,
+            note="Of the piece chosen on Shop, else of the first.",
+            formula='picture_name&": "&suggested_words&", for "&start_margin',
+            needs=("suggested_amount",),
+        ),
+        Figure(
+            "suggested_amount",
+            "Its suggested tag",
+            Shape.MONEY,
+            unit="{currency} a tag",
+            note="Of the piece that the picture of one price shows.",
+            formula="INDEX(tag_suggested.all,picture_row)",
+        ),
+        _words("suggested_words", "Suggested tag, in words", "suggested_amount"),
+        Figure(
+            "start_margin",
+            "What it rests on",
+            Shape.TEXT,
+            note="The margin of the way of selling that must earn it, or that there are several.",
+            formula='IF(must_count=1,"a margin of "&start_percent&" % in "&INDEX(channel_name.all,must_row),'
+            '"the margins that must be earned under Ways of selling on Shop")',
+        ),
+        Figure(
+            "must_row",
+            "The way that must earn it",
+            Shape.COUNT,
+            note="The first one's row.",
+            formula='IFERROR(MATCH(1,channel_must.all,0),"")',
+        ),
+        Figure(
+            "start_percent",
+            "Its margin in percent",
+            Shape.COUNT,
+            note="To the nearest whole one.",
+            formula=whole_words("SUM(INDEX(channel_margin.all,must_row))*100"),
+            needs=("must_row",),
         ),
     )
 

@@ -466,6 +466,6 @@ def _in_force() -> tuple[Item, ...]:
             Shape.TEXT,
             note="There is no day to price by, or the letters are all later than it.",
             formula='IF(COUNT(pricing_date_used)=0,"Log a day first, or type a pricing date on Shop.",'
-            '"No tariff is in force on the pricing date: see Tariffs.")',
+            '"No tariff is in force on the pricing date: see {Tariffs}.")',
         ),
     )

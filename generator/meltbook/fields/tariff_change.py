@@ -77,14 +77,14 @@ def _place(ctx: BookContext) -> tuple[Item, ...]:
     return (
         Fixed(
             "tariff_rows_made",
-            "Rows prepared on Tariffs",
+            "Rows prepared on {Tariffs}",
             Shape.COUNT,
             note="As many rows as the tariffs had when this book was made.",
             values=(ctx.capacity.tariffs,),
         ),
         Figure(
             "letter_line",
-            "Next free line of Tariffs",
+            "Next free line of {Tariffs}",
             Shape.COUNT,
             note="The line below the last one in which a date or a price is typed.",
             formula="MAX(tariff_line.all)+1",
@@ -109,7 +109,7 @@ def _place(ctx: BookContext) -> tuple[Item, ...]:
             Shape.TEXT,
             note="What is still to be done with it.",
             formula="INDEX(letter_word.all,letter_code)"
-            '&IF(letter_code=COUNT(letter_case.all)," "&letter_line&" of Tariffs.","")',
+            '&IF(letter_code=COUNT(letter_case.all)," "&letter_line&" of {Tariffs}.","")',
         ),
         Figure(
             "letter_rest",

@@ -47,13 +47,13 @@ PRICES_OF_IT = (
 """One way of the pair that compares the prices of machines."""
 
 
-def machine_source() -> Input:
+def machine_source(second_unit: str) -> Input:
     """Which source a machine runs on."""
     return Input(
         "machine_source",
         "Source",
         Shape.TEXT,
-        note="First or Second, as on All furnaces. Blank is the first.",
+        note=f"First is billed in {{energy}}, Second in {second_unit}. Blank is First.",
         typed=Typed(choices=("First", "Second")),
     )
 

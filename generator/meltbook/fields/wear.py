@@ -240,8 +240,8 @@ def _typed_parts() -> tuple[Item, ...]:
             "part_why",
             "Why it went",
             Shape.TEXT,
-            note="Cracked and Leaking are failures; Eroded, Planned and Other are not. A cracked or leaking "
-            "pot is stopped at once.",
+            note="Cracked and Leaking are failures; Eroded, Planned and Other are not. Stop using a cracked "
+            "or leaking pot at once.",
             typed=Typed(choices=("Cracked", "Leaking", "Eroded", "Planned", "Other")),
         ),
         Input("part_note", "Note", Shape.TEXT, note="Anything you want to remember of it."),

@@ -80,10 +80,12 @@ def weigh_campaigns(
     wear: Wearing,
     more_glass: Maybe,
     weight_unit: str,
+    cost_sheet: str,
 ) -> CampaignLength:
     """Cost campaigns of 1 to 60 charges, and charges of a tenth to a full one.
 
-    ``more_glass`` is the energy cost that one more weight of glass adds to a charge day.
+    ``more_glass`` is the energy cost that one more weight of glass adds to a charge day; ``cost_sheet`` the sheet that
+    says why it isn't known.
     """
     charges = window.period_charges
     a_weight = over(window.period_weight, charges)
@@ -111,6 +113,10 @@ def weigh_campaigns(
     found.campaign_average = over(everything.period_charges, float(campaigns))
     _say_campaigns(found, costs)
     _fill(found, costs, wear, more_glass, weight_unit)
+    found.fill_lacks_more = found.fill_worthless
+    if more_glass is None or costs.idle_day_use is None:
+        found.fill_lacks_more = f"One more charge isn't known, so part charges can't be told apart; see {cost_sheet}."
+    _say_fill(found, costs)
     return found
 
 
@@ -146,6 +152,12 @@ def _say_campaigns(found: CampaignLength, costs: DayCosts) -> None:
     found.campaign_sentence = f"{found.campaign_limit} {saving} {found.campaign_words or ''}"
 
 
+def _say_fill(found: CampaignLength, costs: DayCosts) -> None:
+    nothing = found.charge_weight_used is None or found.charge_days_one is None
+    found.fill_lacks = "Log a charge with its weight first." if nothing else found.fill_lacks_more
+    found.fill_missing = costs.price_lacks if costs.price_now is None else found.fill_lacks
+
+
 def _fill(found: CampaignLength, costs: DayCosts, wear: Wearing, more_glass: Maybe, unit: str) -> None:
     days = found.charge_days_one
     empty = plus(
@@ -165,9 +177,3 @@ def _fill(found: CampaignLength, costs: DayCosts, wear: Wearing, more_glass: May
         found.fill_sentence = f"A half charge costs {nearest(half * 100)} % more for each {unit} than a full one."
     if full is None:
         found.fill_worthless = "By this log a full charge costs nothing or less, so there is nothing to weigh."
-    found.fill_lacks_more = found.fill_worthless
-    if more_glass is None or costs.idle_day_use is None:
-        found.fill_lacks_more = "One more charge isn't known, so part charges can't be told apart; see Cost of glass."
-    nothing = found.charge_weight_used is None or days is None
-    found.fill_lacks = "Log a charge with its weight first." if nothing else found.fill_lacks_more
-    found.fill_missing = costs.price_lacks if costs.price_now is None else found.fill_lacks

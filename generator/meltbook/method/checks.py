@@ -93,6 +93,10 @@ NOTES = frozenset(
 """Checks that remind; they don't say that something is wrong."""
 
 
+ASKING = "inputs_missing"
+"""The check that only asks for something that is not there yet."""
+
+
 @dataclass(frozen=True, slots=True)
 class SheetFacts:
     """Faults of the sheet itself, by how many were seen."""
@@ -141,6 +145,7 @@ class Check:
     check_found: int
     check_state: str
     check_look: int
+    check_asks: int
     check_day: int
     check_first: str | None
 
@@ -154,6 +159,9 @@ class Verdict:
     checks_failing: int
     checks_notes: int
     checks_state: str
+    checks_asking: int
+    checks_begun: int
+    checks_calm: str
 
 
 def run_checks(book: Book, facts: SheetFacts) -> Verdict:
@@ -166,20 +174,26 @@ def run_checks(book: Book, facts: SheetFacts) -> Verdict:
         state = "OK" if number == 0 else "NOTE" if name in NOTES else "LOOK"
         day = _first_day(book.log.rows, pointed[name]) if name in pointed else 0
         first = f"first on {calendar(day).isoformat()}" if day else None
-        checks.append(Check(number, state, flag(state == "LOOK"), day, first))
+        asks = name == ASKING and state == "LOOK"
+        checks.append(Check(number, state, flag(state == "LOOK"), flag(asks), day, first))
     failing = sum(check.check_look for check in checks)
+    begun = bool(book.log.log_rows_used or book.lists.pieces_named) or book.tariff.tariff_newest is not None
     return Verdict(
         checks=checks,
         checks_total=len(checks),
         checks_failing=failing,
         checks_notes=sum(check.check_state == "NOTE" for check in checks),
-        checks_state=state_words(failing),
+        checks_state=state_words(failing, begun=begun),
+        checks_asking=sum(check.check_asks for check in checks),
+        checks_begun=flag(begun),
+        checks_calm=state_words(0, begun=begun),
     )
 
 
-def state_words(failing: int) -> str:
-    """The sentence that every sheet shows."""
-    return {0: "All checks pass", 1: "1 check needs a look"}.get(failing, f"{failing} checks need a look")
+def state_words(failing: int, *, begun: bool) -> str:
+    """The sentence that every sheet shows; ``begun`` says that something is typed by now that can be checked."""
+    calm = "All checks pass" if begun else "Nothing to check yet"
+    return {0: calm, 1: "1 check needs a look"}.get(failing, f"{failing} checks need a look")
 
 
 def _faulty_rows(log: FurnaceLog) -> dict[str, Callable[[LogDay], bool]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from meltbook.method.arithmetic import Maybe, opt, over, plus, times, total
+from meltbook.method.called import Called
 from meltbook.method.campaign_length import CampaignLength, Wearing, weigh_campaigns
 from meltbook.method.idle_cold import DayCosts, IdleOrCold, weigh_idling
 from meltbook.method.melt import Melt
@@ -49,6 +50,7 @@ def decide(
     now: TariffNow,
     prices: PriceWith,
     campaigns: int,
+    sheets: Called,
 ) -> FurnaceDecisions:
     """Weigh what can be weighed; the rest stays blank and says what is missing.
 
@@ -66,7 +68,7 @@ def decide(
     lacks_day = (
         "Log a day first, or type a pricing date on Shop."
         if now.pricing_date_used is None
-        else "No tariff is in force on the pricing date: see Tariffs."
+        else f"No tariff is in force on the pricing date: see {sheets.tariffs}."
     )
     days = _days(studio, melt, now, "Type a tariff first." if newest is None else lacks_day, pot, wear)
     named = pot.pot_name is not None
@@ -87,16 +89,17 @@ def decide(
             wear,
             prices.price_charge,
             studio.shop.weight_unit,
+            sheets.cost,
         ),
         lives,
-        weigh_ages(lives, pot.planned_cost, pot.failure_cost, _say_no_pot(pot), named),
+        weigh_ages(lives, pot.planned_cost, pot.failure_cost, _say_no_pot(pot, sheets), named),
     )
 
 
-def _say_no_pot(pot: Pot) -> str:
+def _say_no_pot(pot: Pot, sheets: Called) -> str:
     if pot.pot_row == 0:
-        return "Choose on Idle or cold which part is the pot: no kind has that name."
-    return "Name a kind of part on Pots and elements first."
+        return f"Choose on {sheets.decisions} which part is the pot: no kind has that name."
+    return f"Name a kind of part on {sheets.pots} first."
 
 
 def _pot(studio: Studio, ledger: Ledger) -> Pot:

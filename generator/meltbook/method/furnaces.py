@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from meltbook.method.arithmetic import Maybe, calendar, flag, in_words, opt, over, plus, times, total
 from meltbook.method.bench import Rates
 from meltbook.method.bills import BillsOfAll
+from meltbook.method.called import Called, called
 from meltbook.method.checks import CHECKS, Check, SheetFacts, state_words
 from meltbook.method.constants import MONTHS_IN_YEAR
 from meltbook.method.energy import last_day_logged
@@ -24,9 +25,11 @@ from meltbook.method.prices import Pricing
 from meltbook.method.results import Results, Value, figure_names
 from meltbook.method.shop_side import Together, put_together
 from meltbook.method.side import Side, furnace_side, price_of
+from meltbook.method.start import what_next
 from meltbook.method.tariff import Letter as Dated
 from meltbook.method.tariff import TariffNow
 from meltbook.method.tariff_change import NO_LETTER, Present, rates_under
+from meltbook.method.whose import further_steps, name_sheets
 from meltbook.studio.billing import billed
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.furnaces import FURNACE_TABLES, SOURCE_ENDS, MoreFurnace, Place, Source, name_ends, titles
@@ -77,6 +80,7 @@ NUMBERS_OF_A_SOURCE = 10
 """So many groups of cells that must hold numbers are typed for a furnace, and for a source."""
 
 SOURCE_FIGURES = ("price_before", "price_after", "standing_day_before", "standing_day_after")
+SOURCE_NUMBERS: dict[Source, int] = {"First": 1, "Second": 2}
 CARRIED_COLUMNS = ("tariff_standing", "tariff_standing_change", "tariff_standing_integral")
 CARRIED_FIGURES = ("standing_now", "base_standing", "new_standing")
 
@@ -90,6 +94,7 @@ class Furnace:
     part: float
     studio: Studio
     capacity: Capacity
+    sheets: Called
 
 
 def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Results:
@@ -101,7 +106,7 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
     sources: dict[str, Side] = {name: _source_side(studio, capacity, name, day) for name in _sources(studio)}
     prices = {name: price_of(side.now, side.letter) for name, side in sources.items()}
     machines = work_out_machines(studio.machines, capacity.machines, prices, studio.shop.minutes_a_day)
-    sides = [furnace_side(furnace.studio, furnace.capacity, machines) for furnace in furnaces]
+    sides = [furnace_side(furnace.studio, furnace.capacity, machines, furnace.sheets) for furnace in furnaces]
     presents = [_present(side) for side in sides]
     afterwards = [rates_under(side.letter, present)[2] for side, present in zip(sides, presents, strict=True)]
 
@@ -130,6 +135,7 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
         unknown=sum(place == 0 for place in places),
         last_day=next_day - 1 if next_day else None,
         made=_made(studio, sides),
+        further=further_steps([furnace.title for furnace in furnaces], sides, sources),
         bills=BillsOfAll(
             [(furnace.source, side.log) for furnace, side in zip(furnaces, sides, strict=True)],
             two=studio.second_source is not None,
@@ -151,6 +157,7 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
     results.put(**{f"rate_then{end}": rate for end, rate in zip(ends, then, strict=True)})
     _compare(results, studio, furnaces, rates, rates_after)
     _by_letter(results, furnaces)
+    name_sheets(results, studio, sides)
     _by_piece(results, studio.pieces, places)
     if studio.second_source:
         _by_source(results, studio, machines, prices)
@@ -177,7 +184,7 @@ def _own_parts(more: MoreFurnace) -> dict[str, object]:
 
 
 def _furnaces(studio: Studio, capacity: Capacity, day: dict[str, object]) -> list[Furnace]:
-    called = titles(studio.places)
+    names = titles(studio.places)
     sources = studio.furnace_sources
     found = []
     for number, (place, source) in enumerate(zip(studio.places, sources, strict=True), start=1):
@@ -190,7 +197,8 @@ def _furnaces(studio: Studio, capacity: Capacity, day: dict[str, object]) -> lis
         view = _on_source(studio, source, shop)
         rows = tuple(_carried(row, part) for row in view.tariffs)
         one = view.model_copy(update={**parts, "tariffs": rows})
-        found.append(Furnace(called[number - 1], source, part, one, _capacity_of(capacity, number, source)))
+        sheets = called(number, SOURCE_NUMBERS[source])
+        found.append(Furnace(names[number - 1], source, part, one, _capacity_of(capacity, number, source), sheets))
     return found
 
 
@@ -226,7 +234,7 @@ def _source_side(studio: Studio, capacity: Capacity, source: Source, day: dict[s
     theirs = tuple(row for row in studio.machines if not two or (row.source or "First") == source)
     bare = {"log": (), "ledger": (), "pieces": (), "bills": (), "machines": theirs}
     view = _on_source(studio, source, day).model_copy(update=bare)
-    return furnace_side(view, _source_rows(capacity, source))
+    return furnace_side(view, _source_rows(capacity, source), sheets=called(1, SOURCE_NUMBERS[source]))
 
 
 def _of_its_own(source: Side, capacity: Capacity, name: Source) -> Results:
@@ -285,15 +293,12 @@ def _of_a_furnace(own: Results) -> Results:
 
 
 def _of_a_source(own: Results, *, used: bool) -> Results:
-    """Of the second source's figures what it is asked; its letter is taken over to a sheet of its own.
+    """Of the second source's figures what it is asked.
 
     ``used``: the book has a log by now, and so needs a tariff of this source.
     """
     own.columns["need_missing"] = [flag(used and own.scalars["tariff_newest"] is None)]
     own.columns["number_texts"] = [0] * NUMBERS_OF_A_SOURCE
-    state = own.scalars["letter_state"]
-    if isinstance(state, str):
-        own.scalars["letter_state"] = state.replace(" of Tariffs.", " of Tariffs 2.")
     return _some_checks(own, OF_A_SOURCE, list(own.groups["tariff_adds_up"]))
 
 
@@ -417,6 +422,9 @@ def _compare(
     words = None if line is None else in_words(line)
     sentence = None if words is None else f"Over all furnaces a {unit} costs {words} to price with."
     results.put(furnaces_words=words, furnaces_sentence=sentence)
+    per = {"Gathers": "gather", "Bench minutes": "bench minute"}.get(studio.shop.furnace_by, f"{unit} drawn")
+    rate = f"Furnace rate for pieces: {studio.shop.currency} for each {per}, as Furnace is shared by says on Shop."
+    results.put(rate_words=per, rate_sentence=rate)
 
 
 def _by_letter(results: Results, furnaces: Sequence[Furnace]) -> None:
@@ -493,9 +501,17 @@ def _count_checks(results: Results, studio: Studio) -> None:
     ends = [*name_ends(len(studio.places)), *([SOURCE_ENDS["Second"]] if studio.second_source else [])]
     states = [state for end in ends for state in results.columns[f"check_state{end}"]]
     failing = states.count("LOOK")
+    asking = sum(one == 1 for end in ends for one in results.columns[f"check_asks{end}"])
+    rows = [results.scalars[f"log_rows_used{end}"] for end in name_ends(len(studio.places))]
+    newest = [results.scalars[f"tariff_newest{SOURCE_ENDS[source]}"] for source in _sources(studio)]
+    begun = any(rows) or bool(results.scalars["pieces_named"]) or any(newest)
     results.scalars.update(
         checks_total=len(states),
         checks_failing=failing,
         checks_notes=states.count("NOTE"),
-        checks_state=state_words(failing),
+        checks_state=state_words(failing, begun=begun),
+        checks_asking=asking,
+        checks_begun=flag(begun),
+        checks_calm=state_words(0, begun=begun),
+        next_step=what_next(str(results.scalars["step_waiting"]), failing, asking),
     )

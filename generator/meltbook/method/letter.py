@@ -98,8 +98,8 @@ class LetterRates:
     cases: tuple[int, ...] = ()
 
 
-def read_letter(typed: Letter, tariff: Tariff) -> LetterRates:
-    """Lay the letter over the tariff."""
+def read_letter(typed: Letter, tariff: Tariff, sheet: str = "Tariffs") -> LetterRates:
+    """Lay the letter over the tariff, which stands on the sheet of this name."""
     letter = LetterRates()
     _what_is_typed(letter, typed)
     start = maybe_serial(typed.letter_start)
@@ -120,7 +120,7 @@ def read_letter(typed: Letter, tariff: Tariff) -> LetterRates:
             letter.letter_scale = scaled(typed, letter.row.tax)
             _new_rates(letter, letter.row)
             _changes(letter)
-    _what_to_do(letter, start, tariff)
+    _what_to_do(letter, start, tariff, sheet)
     return letter
 
 
@@ -269,7 +269,7 @@ def _in_a_year(service: Maybe, daily: int | None) -> float:
 # ---------------------------------------------------------------------------------------------- what to do
 
 
-def _what_to_do(letter: LetterRates, start: int | None, tariff: Tariff) -> None:
+def _what_to_do(letter: LetterRates, start: int | None, tariff: Tariff, sheet: str) -> None:
     letter.letter_line = max((dated.tariff_line for dated in tariff.letters), default=0) + 1
     old, new = opt(letter.base_all_in), opt(letter.new_all_in)
     letter.letter_jump = flag(old > 0 and new > JUMP_LIMIT * old)
@@ -284,7 +284,7 @@ def _what_to_do(letter: LetterRates, start: int | None, tariff: Tariff) -> None:
     )
     letter.letter_code = letter.cases.index(1) + 1
     if letter.letter_code == TO_TAKE_OVER:
-        letter.letter_state = f"To take it over, type it into line {letter.letter_line} of Tariffs."
+        letter.letter_state = f"To take it over, type it into line {letter.letter_line} of {sheet}."
         letter.letter_rest = (
             "Copy the rest of the line above it too, in both tables there: what is blank there counts as none."
         )

@@ -67,7 +67,7 @@ class MadeOfAll:
 
 def furnace_meanwhile(shop: Shop, melt: Melt, rates: Rates) -> MadeOfAll:
     """What one furnace melted, and what it cost, in the time that pieces were counted for."""
-    period = melt.chosen if shop.made_when == BETWEEN_DATES else melt.all_time
+    period = melt.chosen if _between(shop) else melt.all_time
     return MadeOfAll(
         period.period_weight,
         period.period_charges,
@@ -90,7 +90,7 @@ def what_was_made(
     own = furnace_meanwhile(shop, melt, rates)
     made = Made(
         pieces=[_made(piece, pricing, index) for index, piece in enumerate(pieces)],
-        made_period=BETWEEN if shop.made_when == BETWEEN_DATES else 1,
+        made_period=BETWEEN if _between(shop) else 1,
         made_weight=own.all_made_weight,
         made_charges=own.all_made_charges,
         made_melt_days=own.all_made_melt_days,
@@ -153,6 +153,11 @@ class Picture:
     slice_left: Maybe = None
     slice_tax: Maybe = None
     slice_tag: Maybe = None
+
+
+def _between(shop: Shop) -> bool:
+    """Whether the pieces were counted between two dates, of which one is typed at least."""
+    return shop.made_when == BETWEEN_DATES and not (shop.period_from is None and shop.period_to is None)
 
 
 def take_picture(shop: Shop, pieces: Sequence[PieceCost], pricing: Pricing, lists: Lists) -> Picture:

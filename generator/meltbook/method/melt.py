@@ -51,6 +51,7 @@ class Spans:
 
     chosen_from: int
     chosen_to: int
+    dates_words: str | None
     window_end: int | None
     window_start: int | None
     window_year_weight: Maybe
@@ -191,9 +192,11 @@ def year_before(day: int) -> int:
 def find_spans(shop: Shop, log: FurnaceLog, now: TariffNow, measured: Sequence[LogDay]) -> Spans:
     """Which days the owner asked for, and which days prices are drawn from."""
     chosen_to = maybe_serial(shop.period_to)
+    undated = shop.period_from is None and chosen_to is None
     spans = Spans(
-        chosen_from=maybe_serial(shop.period_from) or 0,
+        chosen_from=FAR_DATE if undated else maybe_serial(shop.period_from) or 0,
         chosen_to=FAR_DATE if chosen_to is None else chosen_to,
+        dates_words=", none typed" if undated else None,
         window_end=None,
         window_start=None,
         window_year_weight=None,
@@ -277,6 +280,7 @@ def _bounds(code: int, number: int, log: FurnaceLog, spans: Spans) -> Period:
     label: str | None = TITLES.get(code)
     first, low, high = 0, 0, FAR_DATE
     if code == BETWEEN:
+        label = f"{label}{spans.dates_words or ''}"
         low, high = spans.chosen_from, spans.chosen_to
     elif code == WINDOW:
         low, high = spans.window_low, spans.window_high

@@ -18,7 +18,7 @@ from meltbook.method.prices import price_pieces, publish_prices
 from meltbook.method.ranking import make_lists
 from meltbook.method.results import Results
 from meltbook.method.side import Side
-from meltbook.method.start import start_sheet
+from meltbook.method.start import Todo, start_sheet
 from meltbook.method.tariff import Tariff
 from meltbook.method.tariff_change import Present, change_tariff, publish_change
 from meltbook.method.workings import publish_workings
@@ -30,7 +30,8 @@ class Together:
     """What the shop's side takes from several furnaces instead of from its one.
 
     ``workshops`` and ``afterwards`` have one for each prepared row of Pieces: what the piece is costed against
-    now, and under the letters; ``unknown`` counts pieces whose furnace there is none of.
+    now, and under the letters; ``unknown`` counts pieces whose furnace there is none of; ``further`` are the steps on
+    Start with the further furnaces.
     """
 
     workshops: Sequence[Workshop]
@@ -40,6 +41,7 @@ class Together:
     last_day: int | None
     made: MadeOfAll
     bills: BillsOfAll
+    further: Sequence[Todo]
 
 
 def put_together(
@@ -71,7 +73,8 @@ def put_together(
         side.machines.sources,
         together.bills if together else None,
     )
-    decisions = decide(studio, melt, side.ledger, side.tariff.tariff_newest, side.now, prices, log.campaign_count)
+    newest = side.tariff.tariff_newest
+    decisions = decide(studio, melt, side.ledger, newest, side.now, prices, log.campaign_count, side.called)
 
     book = Book(
         studio, log, side.tariff, side.ledger, melt, pieces, pricing, lists, made, side.letter, decisions.pot.pot_row
@@ -82,13 +85,14 @@ def put_together(
     if together:
         book.furnaces_unknown = together.unknown
     verdict = run_checks(book, facts)
-    start = start_sheet(book, prices, picture)
+    steps = side.first_steps
+    start = start_sheet(book, prices, picture, steps, together.further if together else (), verdict)
     if together:
         start.start_last_entry = together.last_day
 
     for furnace_side in (log.meter, log, side.tariff, side.now, side.ledger, melt.spans, melt.shares, prices):
         results.take(furnace_side)
-    for shop_side in (rates, lists, made, picture, verdict, start, side.late, bills, side.machines):
+    for shop_side in (rates, lists, made, picture, verdict, start, steps, side.late, bills, side.machines):
         results.take(shop_side)
     for furnace_rows in (log.kinds, log.rows, side.tariff.letters, side.ledger.kinds, side.ledger.parts, melt.periods):
         results.table(furnace_rows)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from meltbook.method.arithmetic import Maybe
 from meltbook.method.bench import Rates, bench_rates, overheads_yearly
+from meltbook.method.called import Called
 from meltbook.method.energy import FurnaceLog, mark_measured, read_log
 from meltbook.method.equipment import EquipmentCost, equipment_costs
+from meltbook.method.first_steps import FirstSteps, first_steps
 from meltbook.method.glass import GlassUse, charge_glass
 from meltbook.method.late import Late, mark_late
 from meltbook.method.letter import LetterRates, read_letter
@@ -41,6 +43,12 @@ class Side:
     machines: Machines
     equipment: list[EquipmentCost]
     rates: Rates
+    called: Called = field(default_factory=Called)
+
+    @property
+    def first_steps(self) -> FirstSteps:
+        """How far the owner has come with it."""
+        return first_steps(self.studio.furnace, self.log, self.melt, self.called)
 
     @property
     def workshop(self) -> Workshop:
@@ -48,16 +56,20 @@ class Side:
         return Workshop(self.studio.shop, self.rates, self.equipment, self.glasses, self.prices, self.melt.shares)
 
 
-def furnace_side(studio: Studio, capacity: Capacity, shared: Machines | None = None) -> Side:
+def furnace_side(
+    studio: Studio, capacity: Capacity, shared: Machines | None = None, sheets: Called | None = None
+) -> Side:
     """Work out the furnace of a studio that has one.
 
     ``shared`` are the machines of a shop with several furnaces; without it, they run on the source of the furnace.
+    ``sheets`` are the furnace's in a book with several.
     """
+    sheets = sheets or Called()
     log = read_log(studio, capacity.log)
     tariff = read_tariff(studio.tariffs, capacity.tariffs, studio.shop.price_limit)
     price_rows(log, tariff)
     mark_measured(log)
-    letter = read_letter(studio.letter, tariff)
+    letter = read_letter(studio.letter, tariff, sheets.tariffs)
     late = mark_late(log, letter)
     now = price_today(studio.shop, log, tariff)
 
@@ -77,7 +89,21 @@ def furnace_side(studio: Studio, capacity: Capacity, shared: Machines | None = N
     yearly = overheads_yearly(studio.overheads, capacity.overheads)
     rates = bench_rates(studio, melt, prices, yearly)
     return Side(
-        studio, log, tariff, letter, late, now, ledger, glasses, melt, prices, yearly, machines, equipment, rates
+        studio,
+        log,
+        tariff,
+        letter,
+        late,
+        now,
+        ledger,
+        glasses,
+        melt,
+        prices,
+        yearly,
+        machines,
+        equipment,
+        rates,
+        sheets,
     )
 
 

@@ -2,30 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from meltbook.method.arithmetic import Maybe, flag, in_words, nearest, opt
-from meltbook.method.checks import Book, charged_with_weight
+from meltbook.method.checks import Book, Verdict
+from meltbook.method.first_steps import FirstSteps
 from meltbook.method.made import Picture
 from meltbook.method.melt import Period
 from meltbook.method.melt_prices import PriceWith
 
-STEPS: tuple[str, ...] = (
-    "Type the connected kW on Shop",
-    "Type the unit price on Tariffs",
-    "Log a Charge day with its weight on Furnace log",
-    "Log an Idle day, or any later row, with the meter's reading on Furnace log",
-    "Type a piece, its glass and its bench minutes on Pieces",
-    "Type the gaffer's hourly rate on Shop",
-    "Type, or set to 0, what is not counted yet; see What each costs",
-)
 NOTHING_MISSING = "Keep the log going; nothing is missing"
+LOOK = "Look at Checks: it says what to mend, and where"
+
+Todo = tuple[str, bool]
+"""What a step says, and whether it is done."""
 
 
 @dataclass(slots=True)
 class StartStep:
     """Whether a step is done."""
 
+    step_text: str
     step_done: int
     step_word: str
 
@@ -36,6 +34,13 @@ class Start:
 
     steps: list[StartStep]
     next_step: str
+    step_waiting: str
+    start_tag: str | None
+    suggested_amount: Maybe | str
+    suggested_words: str | None
+    must_row: int | None
+    start_percent: int | None
+    start_margin: str
     start_last_entry: int | None
     start_cost_hot: Maybe
     start_cost_line: Maybe
@@ -45,23 +50,51 @@ class Start:
     piece_sentence: str | None
 
 
-def start_sheet(book: Book, prices: PriceWith, picture: Picture) -> Start:
-    """Walk through the first steps, and put the main figures in words."""
+def start_sheet(
+    book: Book, prices: PriceWith, picture: Picture, furnace: FirstSteps, further: Sequence[Todo], verdict: Verdict
+) -> Start:
+    """Walk through the first steps, and put the main figures in words.
+
+    ``furnace`` has the steps of the first furnace; ``further`` are those of the others and of their source.
+    """
     everything, lists = book.melt.all_time, book.lists
     people = book.studio.people
-    done = (
-        book.log.meter.energy_known == 1,
-        book.tariff.tariff_newest is not None,
-        charged_with_weight(book.log),
-        opt(everything.period_rows) > 0 and opt(everything.period_weight) > 0,
-        any(piece.piece_drawn_used is not None and piece.typed.minutes is not None for piece in book.pieces),
-        bool(people) and people[0].rate is not None,
-        lists.pieces_named > 0 and lists.pieces_final == lists.pieces_named,
-    )
-    waiting = [text for text, is_done in zip(STEPS, done, strict=True) if not is_done]
+    todo: list[Todo] = [
+        (furnace.meter_step, bool(furnace.meter_done)),
+        (furnace.opening_step, bool(furnace.opening_done)),
+        ("Type the unit price on Tariffs", book.tariff.tariff_newest is not None),
+        ("Log a Charge day with its weight on Furnace log", bool(furnace.charge_done)),
+        (furnace.reading_step, bool(furnace.reading_done)),
+        (
+            "Type a piece, its glass and its bench minutes on Pieces",
+            any(piece.piece_drawn_used is not None and piece.typed.minutes is not None for piece in book.pieces),
+        ),
+        ("Type the gaffer's hourly rate on Shop, under People", bool(people) and people[0].rate is not None),
+        *further,
+        (
+            "Type, or set to 0, what is not counted yet; see What each costs",
+            lists.pieces_named > 0 and lists.pieces_final == lists.pieces_named,
+        ),
+    ]
+    waiting = next((text for text, is_done in todo if not is_done), NOTHING_MISSING)
+    suggested = book.pricing.tags[picture.picture_row - 1].tag_suggested
+    words = in_words(suggested) if isinstance(suggested, float) else None
+    must = next((row for row, terms in enumerate(book.pricing.terms) if terms.channel_must), None)
+    typed = None if must is None else book.pricing.terms[must].typed
+    percent = None if typed is None else nearest(opt(typed.margin) * 100)
+    margin = "the margins that must be earned under Ways of selling on Shop"
+    if typed is not None and book.pricing.must_count == 1:
+        margin = f"a margin of {percent} % in {typed.name}"
     return Start(
-        steps=[StartStep(flag(is_done), "Done" if is_done else "To do") for is_done in done],
-        next_step=waiting[0] if waiting else NOTHING_MISSING,
+        steps=[StartStep(text, flag(is_done), "Done" if is_done else "To do") for text, is_done in todo],
+        next_step=what_next(waiting, verdict.checks_failing, verdict.checks_asking),
+        step_waiting=waiting,
+        start_tag=None if words is None else f"{picture.picture_name or ''}: {words}, for {margin}",
+        suggested_amount=suggested,
+        suggested_words=words,
+        must_row=None if must is None else must + 1,
+        start_percent=percent,
+        start_margin=margin,
         start_last_entry=book.log.log_last_day,
         start_cost_hot=prices.price_hot,
         start_cost_line=prices.price_line_own,
@@ -70,6 +103,12 @@ def start_sheet(book: Book, prices: PriceWith, picture: Picture) -> Start:
         kinds_sentence=_kinds(everything),
         piece_sentence=_piece(picture),
     )
+
+
+def what_next(waiting: str, failing: int, asking: int) -> str:
+    """What Checks found goes first, but for what is only missing while a step asks for it."""
+    found = failing if waiting == NOTHING_MISSING else failing - asking
+    return LOOK if found else waiting
 
 
 def _ladder(prices: PriceWith, unit: str) -> str | None:

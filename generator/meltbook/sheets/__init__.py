@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from meltbook.fields.kernel import Vocabulary
+from meltbook.fields.sheet_names import FIRST
 from meltbook.sheets import (
     bill_check,
     checks,
@@ -25,6 +26,7 @@ from meltbook.sheets import (
     workings,
 )
 from meltbook.sheets.kernel import Sheet
+from meltbook.sheets.told import told_sheet
 
 __all__ = ["book_sheets"]
 
@@ -35,7 +37,9 @@ def book_sheets(vocabulary: Vocabulary | None = None) -> tuple[Sheet, ...]:
     Where the vocabulary has several furnaces, each further one has sheets of its own.
     """
     sheets = _sheets()
-    return further.with_further(sheets, vocabulary) if vocabulary and further.has_several(vocabulary) else sheets
+    if vocabulary and further.has_several(vocabulary):
+        sheets = further.with_further(sheets, vocabulary)
+    return tuple(told_sheet(sheet, FIRST.told) for sheet in sheets)
 
 
 def _sheets() -> tuple[Sheet, ...]:

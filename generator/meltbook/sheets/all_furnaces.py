@@ -8,8 +8,9 @@ from meltbook.sheets.cautions import caution
 from meltbook.sheets.kernel import Fields, Rows, Sheet, Words
 
 
-def sheet(sources: tuple[str, ...] = ("First",)) -> Sheet:
-    """Declare the sheet of a book whose furnaces run on these sources."""
+def sheet(sources: tuple[str, ...] = ("First",), second_unit: str = "") -> Sheet:
+    """Declare the sheet of a book whose furnaces run on these sources; the second is billed in ``second_unit``."""
+    billed = f"The first source is billed in {{energy}}, the second in {second_unit}." if second_unit else ""
     return Sheet(
         key="all_furnaces",
         name="All furnaces",
@@ -28,6 +29,7 @@ def sheet(sources: tuple[str, ...] = ("First",)) -> Sheet:
             ),
             Rows(
                 heading="What a weight of glass costs, to price with",
+                intro=billed,
                 table="furnaces",
                 columns=(
                     "furnace_called",
@@ -38,8 +40,10 @@ def sheet(sources: tuple[str, ...] = ("First",)) -> Sheet:
                 widths={"furnace_called": 18},
                 workings=("furnace_no",),
             ),
+            Words(heading="", lines=("rate_sentence",)),
             Rows(
                 heading="What happened, and what pieces pay",
+                intro="What a new tariff adds in a year is blank while no letter is typed.",
                 table="furnaces_again",
                 columns=(
                     "furnace_again",
@@ -63,7 +67,7 @@ def sheet(sources: tuple[str, ...] = ("First",)) -> Sheet:
             ),
             Fields(
                 heading="All of them together",
-                intro="Each weighed by the glass that it melted.",
+                intro="Costs are weighed by the glass that each furnace melted; blank until known of each that melted.",
                 names=(
                     "all_melted",
                     *(f"all_price_{step}" for step in LADDER),
@@ -86,7 +90,13 @@ def more_workings(*, two_sources: bool) -> tuple[Fields | Rows, ...]:
             heading="All furnaces",
             names=(
                 "furnace_title",
+                "furnace_words",
+                "furnace_waits",
+                "log_waits",
+                "furnace_done",
+                "log_rows_free",
                 "furnaces_words",
+                "rate_words",
                 "standing_part_again",
                 "logs_next_day",
                 "furnaces_charged",

@@ -95,7 +95,7 @@ def campaign_sheet() -> Sheet:
             ),
             Fields(
                 heading="What you know",
-                intro="Heat-ups are taken from Idle or cold.",
+                intro="Heat-ups are taken from {Idle or cold}.",
                 names=("saving_share", "full_charge"),
             ),
             Fields(
@@ -168,7 +168,7 @@ def pot_sheet() -> Sheet:
             ),
             Fields(
                 heading="What you know",
-                intro="Which part is the pot, the glass in it and what a lost day costs are typed on Idle or cold.",
+                intro="Which part is the pot, the glass in it and what a lost day costs are typed on {Idle or cold}.",
                 caution=caution("fibre_dust"),
                 names=("planned_typed", "repair_cost", "lost_days", "shape_typed"),
             ),

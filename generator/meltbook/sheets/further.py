@@ -11,15 +11,23 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from meltbook.fields.kernel import Fixed, Vocabulary
+from meltbook.fields.several import OF_THE_ONLY_FURNACE
+from meltbook.fields.sheet_names import SheetNames, of_furnace, of_source
+from meltbook.fields.whose import SHEETS_OF_THE_FIRST, shown_on
 from meltbook.sheets import all_furnaces, letter_sheets
 from meltbook.sheets.cautions import caution
 from meltbook.sheets.kernel import Below, Block, Fields, Grid, Picture, Rows, Sheet, Span, Words, is_name
+from meltbook.sheets.told import told_block
 from meltbook.studio.furnaces import FURNACE_WORDS, SECOND_SOURCE
 
 TYPED = ("shop", "pots")
 DECIDED = ("idle_or_cold", "campaign_length", "change_the_pot")
 LOG, COST = "log", "glass"
 CHECKED = "checks"
+SOURCE_SHEETS = ("tariffs", "new_tariff")
+_METER_BLOCK = 1
+"""Where the first furnace begins among the blocks of Shop."""
+SOURCE_NUMBERS = {"First": 1, "Second": 2}
 
 
 def has_several(vocabulary: Vocabulary) -> bool:
@@ -30,13 +38,19 @@ def has_several(vocabulary: Vocabulary) -> bool:
 def with_further(sheets: Sequence[Sheet], vocabulary: Vocabulary) -> tuple[Sheet, ...]:
     """All sheets of a book with several furnaces, in reading order."""
     words = [word for word in FURNACE_WORDS[1:] if f"{LOG}_{word}" in vocabulary.tables]
-    furnaces = [_Own(vocabulary, word, number) for number, word in enumerate(words, start=2)]
-    second = _Own(vocabulary, SECOND_SOURCE, 2) if f"tariffs_{SECOND_SOURCE}" in vocabulary.tables else None
+    sources = _sources(vocabulary)
+    furnaces = [
+        _Own(vocabulary, word, number, SheetNames(of_furnace(number, SOURCE_NUMBERS[sources[number - 1]])))
+        for number, word in enumerate(words, start=2)
+    ]
+    second = None
+    if f"tariffs_{SECOND_SOURCE}" in vocabulary.tables:
+        second = _Own(vocabulary, SECOND_SOURCE, 2, SheetNames(of_source(2)))
     every = [*furnaces, *([second] if second else [])]
     letters = letter_sheets.Letters(_sources(vocabulary), two=second is not None)
     found: list[Sheet] = []
     for sheet in sheets:
-        shown = _first(sheet, every, vocabulary)
+        shown = _numbered(_first(sheet, every, vocabulary), second)
         found.append(letters.first(shown) if sheet.key == "new_tariff" else shown)
         if sheet.key == "tariffs" and second:
             found.append(second.like(sheet.key, sheets, second.unit()))
@@ -46,11 +60,25 @@ def with_further(sheets: Sequence[Sheet], vocabulary: Vocabulary) -> tuple[Sheet
             for own in furnaces:
                 found += [own.typed(sheets), own.like(LOG, sheets)]
         if sheet.key == COST:
-            found += [all_furnaces.sheet(_sources(vocabulary)), *(own.like(COST, sheets) for own in furnaces)]
+            found += [
+                all_furnaces.sheet(sources, second.energy if second else ""),
+                *(own.like(COST, sheets) for own in furnaces),
+            ]
         if sheet.key == DECIDED[-1]:
             found += [own.decided(sheets) for own in furnaces]
     workings = [own.workings(sheets, found) for own in every]
     return (*found, *workings)
+
+
+def _numbered(sheet: Sheet, second: _Own | None) -> Sheet:
+    """A sheet of the first furnace or source, with the words on Start that tell it from the others."""
+    if sheet.key in SHEETS_OF_THE_FIRST and sheet.key != "shop":
+        return replace(sheet, purpose=f"Furnace 1: {sheet.purpose}")
+    if sheet.key == "shop":
+        return replace(sheet, purpose=sheet.purpose.replace("the furnace", "furnace 1"))
+    if second and sheet.key in SOURCE_SHEETS:
+        return replace(sheet, purpose=f"First source, {{energy}}: {sheet.purpose}")
+    return sheet
 
 
 def _sources(vocabulary: Vocabulary) -> tuple[str, ...]:
@@ -62,12 +90,34 @@ def _sources(vocabulary: Vocabulary) -> tuple[str, ...]:
 def _first(sheet: Sheet, every: Sequence[_Own], vocabulary: Vocabulary) -> Sheet:
     """A sheet of the first furnace or of the shop, with what it has besides where there are several."""
     blocks: list[Block] = [_with_inputs(block, vocabulary) for block in sheet.blocks]
+    if sheet.key in SHEETS_OF_THE_FIRST:
+        place = _METER_BLOCK if sheet.key == "shop" else 0
+        blocks.insert(place, Words(heading=shown_on(sheet.key), lines=()))
+    if sheet.key == "start":
+        blocks = _of_each(blocks)
+    if sheet.key == "pictures":
+        blocks.insert(0, Words(heading="", lines=("whose_pictures",)))
     if sheet.key == CHECKED:
         for own in every:
             blocks += own.blocks(sheet, f"{own.title}: ")
     if sheet.key == "workings":
         blocks += all_furnaces.more_workings(two_sources="letters_typed" in vocabulary.scalars)
     return replace(sheet, blocks=tuple(blocks))
+
+
+def _of_each(blocks: Sequence[Block]) -> list[Block]:
+    """Start, with a row for each furnace in place of the figures of the only one."""
+    [stand, *others] = blocks
+    assert isinstance(stand, Fields)
+    kept = tuple(name for name in stand.names if name not in {*OF_THE_ONLY_FURNACE, "log_rows_free"})
+    parts = ("reaches", "hot", "line", "free", "log_words", "hot_words", "line_words", "cost_words")
+    furnaces = Rows(
+        heading="The furnaces",
+        table="furnaces_start",
+        columns=("start_furnace", "start_stands"),
+        workings=tuple(f"start_{part}" for part in parts),
+    )
+    return [replace(stand, names=kept), furnaces, *others]
 
 
 def _with_inputs(block: Block, vocabulary: Vocabulary) -> Block:
@@ -112,6 +162,7 @@ class _Own:
     vocabulary: Vocabulary
     word: str
     number: int
+    names: SheetNames
 
     @property
     def title(self) -> str:
@@ -146,7 +197,7 @@ class _Own:
             key=f"furnace_{self.word}",
             name=self.title,
             title=self.title,
-            purpose="Its meter and its load, what it cost, and every part of it that wears out.",
+            purpose=f"{self._said}: Its meter and its load, what it cost, and every part of it that wears out.",
             role="type",
             landscape=True,
             blocks=(of_shop, *self._of(sheets, TYPED)),
@@ -155,14 +206,24 @@ class _Own:
     def like(self, key: str, sheets: Sequence[Sheet], *besides: Block) -> Sheet:
         """A sheet that is like one of the first's; ``besides`` stands before what is taken over."""
         [first] = [sheet for sheet in sheets if sheet.key == key]
+        whose = () if self.word == SECOND_SOURCE else (self._whose(key),)
         return replace(
             first,
             key=f"{first.key}_{self.word}",
             name=f"{first.name} {self.number}",
             title=f"{first.title} {self.number}",
-            purpose=self._told(first.purpose),
-            blocks=(*besides, *self.blocks(first)),
+            purpose=f"{self._said}: {self._told(first.purpose)}",
+            blocks=(*whose, *besides, *self.blocks(first)),
         )
+
+    def _whose(self, key: str) -> Words:
+        """The line that says on a sheet which furnace it is of."""
+        return Words(heading=shown_on(key, f"_{self.word}"), lines=())
+
+    @property
+    def _said(self) -> str:
+        """What the list of sheets on Start calls it."""
+        return f"Second source, {self.energy}" if self.word == SECOND_SOURCE else self.title
 
     def decided(self, sheets: Sequence[Sheet]) -> Sheet:
         """Its decisions, one under the other."""
@@ -170,11 +231,18 @@ class _Own:
             key=f"decisions_{self.word}",
             name=f"Decisions {self.number}",
             title=f"Decisions about furnace {self.number}",
-            purpose="Idle or cold, how many charges, and when to change the pot, from its own log and ledger.",
+            purpose=f"{self._said}: Idle or cold, how many charges, when to change the pot, from its own log.",
             role="type",
             does="Type and read",
-            blocks=tuple(self._of(sheets, DECIDED, named=True)),
+            blocks=(
+                self._whose("decisions"),
+                *replace(self, names=self._further_up())._of(sheets, DECIDED, named=True),
+            ),
         )
+
+    def _further_up(self) -> SheetNames:
+        """What stands on a sheet of its own for the first furnace stands further up on the sheet of its decisions."""
+        return SheetNames({**self.names.own, "Idle or cold": f"Decisions {self.number}, further up"})
 
     def unit(self) -> Fields:
         """What a source bills in."""
@@ -193,6 +261,10 @@ class _Own:
                         f"{name}_{self.word}"
                         for name in (
                             "furnace_title",
+                            "furnace_words",
+                            "furnace_waits",
+                            "log_waits",
+                            "furnace_done",
                             "standing_part_again",
                             "rate_then",
                             "effect_note",
@@ -241,7 +313,7 @@ class _Own:
     def blocks(self, sheet: Sheet, before: str = "") -> list[Block]:
         """The blocks of a sheet as far as they hold what is its own; ``before`` goes before their headings."""
         found = [made for block in sheet.blocks if (made := self._block(block)) is not None]
-        return [_headed(block, before) for block in found]
+        return [_headed(told_block(block, self._told), before) for block in found]
 
     def _name(self, name: str) -> str:
         made = f"{name}_{self.word}"
@@ -252,12 +324,13 @@ class _Own:
         return tuple(made for name in names if (made := self._name(name)))
 
     def _told(self, text: str) -> str:
-        return text.replace("{energy}", self.energy) if self.energy else text
+        named = self.names.told(text)
+        return named.replace("{energy}", self.energy) if self.energy else named
 
     def _block(self, block: Block) -> Block | None:
         if isinstance(block, Fields):
             names = self._own(block.names)
-            return replace(block, names=names, heading=self._told(block.heading)) if names else None
+            return replace(block, names=names) if names else None
         if isinstance(block, Rows):
             return self._rows(block)
         if isinstance(block, Below):
@@ -290,8 +363,8 @@ class _Own:
         for label, *cells in block.rows:
             names = [self._name(name) for name in cells[:count]]
             if any(names):
-                rows.append((self._told(label), *names, *(self._told(words) for words in cells[count:])))
-        return replace(block, rows=tuple(rows), heading=self._told(block.heading)) if rows else None
+                rows.append((label, *names, *cells[count:]))
+        return replace(block, rows=tuple(rows)) if rows else None
 
     def _picture(self, block: Picture) -> Picture | None:
         spans = [block.categories, *(series.values for series in block.series)]
@@ -302,8 +375,6 @@ class _Own:
             categories=self._span(block.categories),
             series=tuple(replace(series, values=self._span(series.values)) for series in block.series),
             sentence=self._name(block.sentence) if is_name(block.sentence) else block.sentence,
-            axis=self._told(block.axis),
-            title=self._told(block.title),
         )
 
     def _span(self, span: Span) -> Span:

@@ -13,6 +13,7 @@ CAUTIONS: tuple[str, ...] = (
     "cracked_pot",
     "wiring",
     "gas",
+    "annealing",
     "fibre_dust",
     "batch_dust",
     "local_codes",

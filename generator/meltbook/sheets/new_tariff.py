@@ -120,7 +120,7 @@ _DOES = (
         "hot_after",
         "",
         "",
-        "Energy for a weight of glass, as on Cost of glass.",
+        "Energy for a weight of glass, as on {Cost of glass}.",
     ),
     ("+ Service and demand, {currency}/{weight}", "standing_before", "standing_after", "", ""),
 )

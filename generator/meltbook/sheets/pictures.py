@@ -118,7 +118,7 @@ def sheet() -> Sheet:
             ),
             Rows(
                 heading="Numbers behind the lives",
-                intro="Which part is the pot is chosen on Idle or cold.",
+                intro="Which part is the pot is chosen on {Idle or cold}.",
                 table="life_bars",
                 columns=("life_label", "life_broke", "life_planned", "life_serving"),
                 workings=("life_place", "life_at", "life_from"),

@@ -50,24 +50,25 @@ def sheet() -> Sheet:
                 ),
             ),
             Fields(
-                heading="Tariffs",
+                heading="{Tariffs}",
                 names=(
                     "pricing_row",
                     "tariff_newest",
                 ),
             ),
             Fields(
-                heading="Pots and elements",
+                heading="{Pots and elements}",
                 names=(
                     "wear_known",
                     "wear_now_known",
                 ),
             ),
             Fields(
-                heading="Cost of glass",
+                heading="{Cost of glass}",
                 names=(
                     "chosen_from",
                     "chosen_to",
+                    "dates_words",
                     "window_low",
                     "window_high",
                     "window_end",
@@ -130,7 +131,7 @@ def sheet() -> Sheet:
                 ),
             ),
             Fields(
-                heading="New tariff",
+                heading="{New tariff}",
                 names=(
                     "letter_shares",
                     "letter_figures",
@@ -282,6 +283,9 @@ def sheet() -> Sheet:
                     "checks_total",
                     "checks_failing",
                     "checks_notes",
+                    "checks_asking",
+                    "checks_begun",
+                    "checks_calm",
                     "columns_watched",
                     "log_cells",
                     "rank_unknown",
@@ -294,6 +298,25 @@ def sheet() -> Sheet:
                     "minutes_typed",
                     "gathers_typed",
                     "least_typed",
+                ),
+            ),
+            Fields(
+                heading="Start",
+                names=(
+                    "step_waiting",
+                    "meter_row",
+                    "meter_step",
+                    "meter_done",
+                    "charge_done",
+                    "reading_step",
+                    "reading_done",
+                    "opening_step",
+                    "opening_done",
+                    "suggested_amount",
+                    "suggested_words",
+                    "must_row",
+                    "start_percent",
+                    "start_margin",
                 ),
             ),
             Fields(
@@ -499,6 +522,11 @@ def sheet() -> Sheet:
                 columns=("heat_unit", "heat_unit_kwh"),
             ),
             Rows(
+                heading="What each kind of meter asks for",
+                table="meter_steps",
+                columns=("meter_name", "meter_asks", "meter_under"),
+            ),
+            Rows(
                 heading="Steps to the shape of pot lives",
                 table="shape_steps",
                 columns=(
@@ -517,7 +545,7 @@ def sheet() -> Sheet:
                 columns=("gamma_step", "gamma_log"),
             ),
             Rows(
-                heading="Words that New tariff shows about the letter",
+                heading="Words that {New tariff} shows about the letter",
                 table="letter_cases",
                 columns=("letter_case", "letter_word"),
             ),

@@ -1,13 +1,14 @@
 """A studio with more furnaces than it had: what a shop is once a second furnace is bought.
 
-A furnace that is added has nothing typed but what every blank book has: the weighting of its days, and kinds of
-part.
+A furnace that is added has nothing typed but what every blank book has: the weighting of its days, kinds of part, and
+a meter that fits what its source bills in.
 """
 
 from __future__ import annotations
 
 from meltbook.errors import UsageError
 from meltbook.studio.base import EnergyUnit
+from meltbook.studio.energy import fitting_meter
 from meltbook.studio.furnaces import FURNACE_TABLES, MOST_FURNACES, MoreFurnace, SecondSource, Source, SourceLimit
 from meltbook.studio.model import Studio
 from meltbook.studio.starts import DEFAULT_START, load_start
@@ -49,6 +50,8 @@ def with_furnaces(studio: Studio, furnaces: int, second_energy: EnergyUnit | Non
 
 
 def _added(studio: Studio, more: int, source: Source, blank: Studio) -> Studio:
-    parts = {name: getattr(blank, name) for name in ("furnace", "wear", "decisions", *FURNACE_TABLES)}
-    furnace = MoreFurnace(source=source, **parts)
+    parts = {name: getattr(blank, name) for name in ("wear", "decisions", *FURNACE_TABLES)}
+    unit = studio.second_source.energy_unit if source == "Second" and studio.second_source else studio.shop.energy_unit
+    meter = blank.furnace.model_copy(update={"meter_kind": fitting_meter(unit)})
+    furnace = MoreFurnace(source=source, furnace=meter, **parts)
     return studio.model_copy(update={"more_furnaces": (*studio.more_furnaces, *(furnace for _ in range(more)))})

@@ -4,12 +4,23 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 YesNo = Literal["Yes", "No"]
 DayKind = Literal["Heat-up", "Charge", "Blow", "Idle", "Cold", "New meter"]
 WeightUnit = Literal["lb", "kg"]
-EnergyUnit = Literal["kWh", "therm (US)", "therm (EC)", "m³", "ft³", "Ccf", "litre", "kg"]
+ELECTRIC = "kWh"
+
+
+def plain_unit(unit: object) -> object:
+    """A unit of energy as meltbook spells it, from what a keyboard without small raised figures has: m3, ft3."""
+    return _KEYBOARD.get(unit.strip().casefold(), unit) if isinstance(unit, str) else unit
+
+
+_KEYBOARD = {"m3": "m³", "m^3": "m³", "ft3": "ft³", "ft^3": "ft³"}
+EnergyUnit = Annotated[
+    Literal["kWh", "therm (US)", "therm (EC)", "m³", "ft³", "Ccf", "litre", "kg"], BeforeValidator(plain_unit)
+]
 """What the furnace's energy is billed in: electricity, gas by its heat or its volume, propane by volume or weight."""
 
 Share = Annotated[float, Field(ge=0, le=1)]

@@ -7,12 +7,17 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from meltbook.studio.base import Amount, DayKind, Part, Share, Text, Whole
+from meltbook.studio.base import ELECTRIC, Amount, DayKind, Part, Share, Text, Whole
 
 MeterKind = Literal["Hour meter", "kWh meter", "Gas meter", "No meter"]
 HeatIn = Literal["kWh", "MJ", "Btu", "therm (US)"]
 Days = Annotated[int, Field(ge=0, le=3660)]
 """The days of one row: ten years at the most. More was meant as something else, and would run past all calendars."""
+
+
+def fitting_meter(energy_unit: str) -> MeterKind:
+    """The kind of meter to begin with: gas is read from a gas meter. Gas billed in kWh can't be told from its unit."""
+    return "Hour meter" if energy_unit == ELECTRIC else "Gas meter"
 
 
 class Furnace(Part):

@@ -26,6 +26,8 @@ class Audit:
 
     problems: list[Problem] = field(default_factory=list)
     notes: list[Problem] = field(default_factory=list)
+    begun: bool = True
+    """Whether anything is typed by now that can be checked."""
 
 
 def audit(book: EditedBook) -> Audit:
@@ -45,7 +47,8 @@ def _audit(book: EditedBook) -> Audit:
     found.problems.extend(_below(book))
     found.problems.extend(_deleted(book))
     try:
-        data = data_findings(book, reference(book))
+        results = reference(book)
+        data = data_findings(book, results)
     except StudioError as error:
         found.problems.append(Problem("", None, book.file.path.name, error.message, "figures", error.hint))
         return found
@@ -54,6 +57,7 @@ def _audit(book: EditedBook) -> Audit:
         problem for problem in data.problems if (problem.sheet, problem.row, problem.column) not in said
     )
     found.notes.extend(data.notes)
+    found.begun = results.scalars["checks_begun"] == 1
     return found
 
 

@@ -7,6 +7,7 @@ characters.
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable
 
@@ -106,8 +107,10 @@ def value_width(item: Item) -> float:
 
 
 def header_text(item: Item) -> str:
-    """A column's heading: its label, then a line that says if it is typed and in what unit."""
-    below = ", ".join(part for part in ("type here" if isinstance(item, Input) else "", item.unit) if part)
+    """A column's heading: its label, then a line that says if it is typed and in what unit, if the label doesn't."""
+    said = re.findall(r"\w+", item.label.casefold())
+    unit = "" if item.unit.casefold() in said else item.unit
+    below = ", ".join(part for part in ("type here" if isinstance(item, Input) else "", unit) if part)
     return f"{item.label}\n{below}" if below else item.label
 
 

@@ -55,6 +55,12 @@ def test_new_books_are_fine(start: str, tmp_path: Path) -> None:
     assert check(tmp_path / "book.xlsx", 0) == []
 
 
+def test_a_blank_book_is_not_called_right(tmp_path: Path) -> None:
+    assert run("new", tmp_path / "book.xlsx", "--rows", "400").exit_code == 0
+    said = run("check", tmp_path / "book.xlsx")
+    assert (said.exit_code, said.stdout) == (0, "Nothing is typed yet, so there is nothing to check.\n")
+
+
 def test_words_are_the_same_in_small_letters(typed: Typed, demo_read: EditedBook) -> None:
     kind = demo_read.studio.log[0].kind
     assert kind is not None

@@ -41,6 +41,7 @@ def test_with_one_furnace_more(old: Path, tmp_path: Path) -> None:
     [added] = two.more_furnaces
     blank = load_start("blank").studio
     assert (added.source, added.log, added.part_kinds) == ("First", (), blank.part_kinds)
+    assert added.furnace.meter_kind == "Hour meter"
     assert [row.weighting for row in added.day_kinds] == [1, 1, 1, 1, 0, 0]
     assert run("figures", new).exit_code == 0
     assert run("check", new).exit_code == run("check", old).exit_code
@@ -53,12 +54,26 @@ def test_on_a_second_source(old: Path, tmp_path: Path) -> None:
     studio = read_book(new).studio
     assert studio.second_source is not None
     assert (studio.second_source.energy_unit, studio.more_furnaces[0].source) == ("m³", "Second")
-    more = ("--furnaces", "3", "--second-energy", "m³", "--rows", "400")
+    assert (studio.furnace.meter_kind, studio.more_furnaces[0].furnace.meter_kind) == ("Hour meter", "Gas meter")
+    more = ("--furnaces", "3", "--second-energy", "m3", "--rows", "400")
     assert run("new", third, "--from", new, *more).exit_code == 0
     assert [furnace.source for furnace in read_book(third).studio.more_furnaces] == ["Second", "Second"]
     refused = run("new", tmp_path / "no.xlsx", "--from", new, "--furnaces", "3", "--second-energy", "kWh")
     assert (refused.exit_code, "bills in m³" in refused.output) == (2, True)
     assert not (tmp_path / "no.xlsx").exists()
+
+
+def test_units_of_gas_as_a_keyboard_has_them(tmp_path: Path) -> None:
+    book = tmp_path / "gas.xlsx"
+    assert run("new", book, "--energy", "ft3", "--rows", "40").exit_code == 0
+    studio = read_book(book).studio
+    assert (studio.shop.energy_unit, studio.furnace.meter_kind) == ("ft³", "Gas meter")
+
+
+def test_the_meter_of_a_furnace_that_runs_is_left_alone(tmp_path: Path) -> None:
+    book = tmp_path / "lake.xlsx"
+    assert run("new", book, "--from", "lakeside-lb", "--energy", "m3").exit_code == 0
+    assert read_book(book).studio.furnace.meter_kind == "Hour meter"
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ import pytest
 from meltbook.fields import build, decisions, looking_back, pot_life
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape
+from meltbook.fields.sheet_names import FIRST
 from meltbook.sheets import book_sheets
 from meltbook.sheets.kernel import Fields, Rows, Words
 from meltbook.studio.capacity import Capacity
@@ -111,6 +112,7 @@ def test_the_formulas_keep_the_rules() -> None:
 
 @pytest.mark.parametrize("item", OURS, ids=lambda item: item.name)
 def test_a_field_says_what_it_is(item: Item) -> None:
+    item = FIRST.item(item)
     assert 2 < len(item.label) <= 38
     assert not item.note or re.fullmatch(r"[A-Z0-9].*[.]", item.note)
     assert item.note or item.shape is Shape.TEXT or isinstance(item, Fixed)
@@ -148,7 +150,7 @@ def test_each_sheet_of_a_decision_says_that_it_is_an_estimate(key: str) -> None:
     ("key", "words"),
     [
         ("idle_or_cold", "no reason to leave hot equipment unwatched"),
-        ("change_the_pot", "A cracked or leaking pot is stopped at once"),
+        ("change_the_pot", "Stop using a cracked or leaking pot at once"),
         ("campaign_length", "dust"),
     ],
 )
@@ -162,8 +164,8 @@ def test_a_sheet_carries_its_cautions(key: str, words: str) -> None:
     ("key", "words"),
     [
         ("idle_or_cold", "no reason to leave hot equipment unwatched"),
-        ("campaign_length", "A cracked or leaking pot is stopped at once"),
-        ("change_the_pot", "A cracked or leaking pot is stopped at once"),
+        ("campaign_length", "Stop using a cracked or leaking pot at once"),
+        ("change_the_pot", "Stop using a cracked or leaking pot at once"),
         ("bill_check", "a licensed electrician's work"),
     ],
 )
@@ -177,8 +179,8 @@ def test_an_answer_has_its_caution_beside_it(key: str, words: str) -> None:
 @pytest.mark.parametrize(
     ("name", "words"),
     [
-        ("best_age", "stopped at once"),
-        ("age_advised", "stopped at once"),
+        ("best_age", "leaking pot at once"),
+        ("age_advised", "leaking pot at once"),
         ("fails_soon", "No figure says that a pot is safe"),
     ],
 )

@@ -59,7 +59,7 @@ def test_a_furnace_without_a_meter(worked: Any) -> None:
     assert book.figure("window_start") == number("2025-05-05")
     assert book.column("period_label") == [
         "All time",
-        "Between your dates",
+        "Between your dates, none typed",
         "Last 12 months",
         "Campaign 1",
         None,

@@ -21,6 +21,7 @@ METER = """
 meter_kind opening_reading connected_kw measured_amps measured_volts measured_phases measured_on
 nameplate_kw nameplate_volts supply_volts kw_measured kw_nameplate kw_in_use meter_code energy_known
 starting_factor starting_reading weights_differ own_basis
+meter_row meter_step meter_done opening_step opening_done charge_done reading_step reading_done
 billing_factor heat_content heat_content_in heat_content_on unit_in_kwh heat_factor heat_in_unit
 """
 LOG = """
@@ -36,7 +37,7 @@ price_lacks price_lacks_day
 """
 MELT = """
 share_drawn share_in_pieces share_good ordinary_weight period_from period_to cullet_share furnace_purchase
-furnace_worth_end furnace_life furnace_maintenance chosen_from chosen_to window_end window_start
+furnace_worth_end furnace_life furnace_maintenance chosen_from chosen_to dates_words window_end window_start
 window_year_weight window_low window_high window_first window_last ends_share raw_glass_known glass_gap heat_to_melt
 furnace_efficiency period_overrun own_known own_yearly year_weight price_charge price_melt price_hot
 price_standing starts_a_weight charges_a_weight days_a_weight price_wear_charge price_wear_day
@@ -49,6 +50,7 @@ charge melt hot standing wear glass own line_standing line_wear line_glass line_
 WEAR = "wear_method wear_counted parts_used wear_known wear_now_known lost_early_total"
 
 TABLES = {
+    "meter_steps": "meter_name meter_asks meter_under",
     "heat_units": "heat_unit heat_unit_kwh",
     "day_kinds": "kind_name kind_hot kind_weighting kind_use kind_weight kind_day_use",
     "log": """
@@ -109,6 +111,7 @@ TABLES = {
     """,
 }
 ROWS = {
+    "meter_steps": 4,
     "heat_units": 4,
     "day_kinds": 6,
     "log": SMALL.log,

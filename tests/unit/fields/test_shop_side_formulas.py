@@ -27,7 +27,8 @@ ROUNDING = {
     "slot_margin": {"6"},
     "slot_margin_again": {"6"},
     "kinds_sentence": {"6", "0.5"},
-    **{f"{amount}_words": {"6", "0.5"} for amount in ("hot", "line", "tag", "left")},
+    "start_percent": {"6", "0.5"},
+    **{f"{amount}_words": {"6", "0.5"} for amount in ("hot", "line", "tag", "left", "suggested")},
 }
 """The patterns that round alike in every program."""
 

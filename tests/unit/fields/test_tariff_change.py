@@ -12,6 +12,7 @@ from meltbook.fields import build, letter, tariff_change
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape
 from meltbook.fields.late import log_columns
+from meltbook.fields.sheet_names import FIRST
 from meltbook.sheets import book_sheets
 from meltbook.studio.capacity import CHANNEL_SLOTS, Capacity
 from meltbook.studio.expect import expectations
@@ -105,6 +106,7 @@ def test_the_formulas_keep_the_rules() -> None:
 
 @pytest.mark.parametrize("item", _items(), ids=lambda item: item.name)
 def test_a_field_says_what_it_is(item: Item) -> None:
+    item = FIRST.item(item)
     assert 2 < len(item.label) <= 36
     assert not item.note or re.fullmatch(r"[A-Z0-9].*[.]", item.note)
     assert item.note or isinstance(item, Fixed)

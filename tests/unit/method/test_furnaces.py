@@ -273,3 +273,60 @@ def test_a_furnace_of_several_is_what_it_is_alone(seed: int) -> None:
             assert together.columns[f"{name}_{word}"] == pytest.approx(one.columns[name]), name
         for name in ("price_line_own", "own_yearly", "asked_saves", "best_age", "gap_crossing"):
             assert together.scalars[f"{name}_{word}"] == one.scalars[name], name
+
+
+def test_each_sheet_says_whose_it_is() -> None:
+    results = compute(Studio.model_validate(shop()), ROOM)
+    assert results.value("whose_log") == results.value("whose_change_the_pot") == "Furnace 1"
+    assert {results.value(f"whose_{sheet}_second") for sheet in ("log", "glass", "decisions")} == {"Furnace 2: Small"}
+    assert str(results.value("whose_pictures")).startswith("Furnace 1. All furnaces has the others")
+
+
+def test_start_has_a_line_for_each_furnace() -> None:
+    results = compute(Studio.model_validate(shop()), ROOM)
+    # 24 a day for 10 days over 200 lb; 10 a day for 5 days over 20 lb
+    assert [str(stands).partition(", with")[0] for stands in results.columns["start_stands"]] == [
+        "log to 2026-03-11; every hot day 1.20",
+        "log to 2026-03-06; every hot day 2.50",
+    ]
+    assert [str(stands).rpartition("; ")[2] for stands in results.columns["start_stands"]] == ["6 log rows left"] * 2
+
+
+@pytest.mark.parametrize(
+    ("furnace", "log", "says", "done"),
+    [
+        ({}, (), "Type the connected kW on Furnace 2, under The furnace and its meter", 0),
+        (
+            {"connected_kw": 5.0},
+            (),
+            "Type the opening reading on Furnace 2, under The furnace and its meter (new: 0)",
+            0,
+        ),
+        ({"connected_kw": 5.0, "opening_reading": 0.0}, (), "Log the first days of Small on Furnace log 2", 0),
+        (
+            {"connected_kw": 5.0, "opening_reading": 0.0},
+            SMALL_LOG[:1],
+            "Log an Idle day, or any later row, with the meter's reading on Furnace log 2",
+            0,
+        ),
+        ({"connected_kw": 5.0, "opening_reading": 0.0}, SMALL_LOG, "Log the first days of Small on Furnace log 2", 1),
+    ],
+)
+def test_start_leads_through_the_second_furnace(furnace: dict[str, Any], log: Any, says: str, done: int) -> None:
+    data = shop(furnace={"opening_reading": 0.0}, people=[{"rate": 20.0}])
+    data["more_furnaces"][0] = {**data["more_furnaces"][0], "furnace": furnace, "log": list(log)}
+    results = compute(Studio.model_validate(data), ROOM)
+    assert results.columns["step_text"][7] == says
+    assert results.columns["step_done"][7] == done
+    if not done:
+        assert results.value("step_waiting") == says
+
+
+def test_a_second_source_asks_for_its_price_and_names_its_tariffs() -> None:
+    data = shop(second_source={"energy_unit": "m³"})
+    data["more_furnaces"][0] = {**data["more_furnaces"][0], "source": "Second"}
+    results = compute(Studio.model_validate(data), ROOM)
+    assert (results.columns["step_text"][7], results.columns["step_done"][7]) == ("Type the unit price on Tariffs 2", 0)
+    assert results.value("price_lacks_fuel") == "Type a tariff first."
+    assert results.value("price_lacks_day_fuel") == "No tariff is in force on the pricing date: see Tariffs 2."
+    assert results.value("price_lacks_day") == "No tariff is in force on the pricing date: see Tariffs."

@@ -19,20 +19,22 @@ def test_periods_add_up() -> None:
     results = kwh_log(*ROWS)
     assert results.columns["period_label"] == [
         "All time",
-        "Between your dates",
+        "Between your dates, none typed",
         "Last 12 months",
         "Campaign 1",
         "Campaign 2",
         None,
         None,
     ]
-    assert results.columns["period_weight"] == [400, 400, 400, 300, 100, None, None]
-    assert results.columns["period_use"][:5] == [2600, 2600, 2600, 1600, 1000]
-    assert results.columns["period_days"][:5] == [17, 17, 17, 12, 5]
-    assert results.columns["cold_days"][:5] == [4, 4, 4, 4, 0]
-    assert results.columns["period_starts"][:5] == [2, 2, 2, 1, 1]
+    assert results.columns["period_weight"] == [400, 0, 400, 300, 100, None, None]
+    assert results.columns["period_use"][:5] == [2600, 0, 2600, 1600, 1000]
+    assert results.columns["period_days"][:5] == [17, 0, 17, 12, 5]
+    assert results.columns["cold_days"][:5] == [4, 0, 4, 4, 0]
+    assert results.columns["period_starts"][:5] == [2, 0, 2, 1, 1]
     # 2600 x 0.10 / 400; campaigns 160 / 300 and 100 / 100
-    assert results.columns["step_hot"][:5] == pytest.approx([0.65, 0.65, 0.65, 160 / 300, 1.0])
+    assert results.columns["step_hot"][0] == results.columns["step_hot"][2] == pytest.approx(0.65)
+    assert results.columns["step_hot"][3:5] == pytest.approx([160 / 300, 1.0])
+    assert results.columns["step_hot"][1] is results.columns["weight_shown"][1] is None  # no dates are typed
 
 
 def test_the_steps_of_a_period() -> None:

@@ -31,6 +31,12 @@ def test_an_empty_file_is_a_blank_studio() -> None:
     assert found.about == ""
 
 
+def test_units_as_a_keyboard_has_them() -> None:
+    found = parse_studio('shop.energy_unit = "m3"\n[second_source]\nenergy_unit = "ft3"\n', "mine.toml").studio
+    assert found.second_source is not None
+    assert (found.shop.energy_unit, found.second_source.energy_unit) == ("m³", "ft³")
+
+
 def test_sections_tables_and_the_line_about() -> None:
     found = parse_studio(
         """

@@ -96,6 +96,7 @@ KNOWN_WORDS = frozenset(
     re.findall(
         r"\S+",
         """
+    Bill Choose Each Eleven Equipment Nothing Or Retag Shop Stop With
     A Add All Amber An Annealer April Away Batch Before Below Bench Between Blow Bottle Bowl Bud Buoy Burner Candle
     Campaign Carafe Change Changed Charge Charges Checks Christmas Clear Closed Cold Colour Compressor Contract Copying
     Cost Costs
@@ -409,10 +410,10 @@ def test_cautions_are_short() -> None:
         assert 1 <= len(re.findall(r"[.!](?:\s|$)", text)) <= 2
 
 
-def test_how_it_works_fits_a_page() -> None:
+def test_how_it_works_fits_two_pages() -> None:
     sections = toml("how_it_works.toml")["sections"]
     lines = [line for section in sections for line in section["lines"]]
-    assert len(lines) + len(sections) <= 70
+    assert len(lines) + len(sections) <= 90
     assert max(map(len, lines)) <= LONGEST_LINE
     assert all(set(section) == {"heading", "lines"} and len(section["heading"]) <= 50 for section in sections)
     assert all(line == line.strip() and line.endswith((".", "!")) for line in lines)
