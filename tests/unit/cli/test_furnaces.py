@@ -69,7 +69,7 @@ def test_figures_agree_and_name_the_furnaces(foundry: Path) -> None:
 
 def test_a_letter_for_one_source_leaves_the_other_furnace(foundry: Path, tmp_path: Path) -> None:
     before = foundry.read_bytes()
-    result = run("tariff", foundry, "--price", "0.9", "--from", "2026-07-01", "--json")
+    result = run("tariff", foundry, "--source", "first", "--price", "0.9", "--from", "2026-07-01", "--json")
     assert result.exit_code == 0, result.output
     told = json.loads(result.stdout)
     changed = {piece["piece"]: piece["cost_after"] - piece["after_cost_now"] for piece in told["pieces"]}
@@ -90,7 +90,19 @@ def test_a_letter_for_one_source_leaves_the_other_furnace(foundry: Path, tmp_pat
 def test_a_new_tariff_is_applied_and_every_value_is_right(foundry: Path, tmp_path: Path) -> None:
     book = tmp_path / "book.xlsx"
     book.write_bytes(foundry.read_bytes())
-    result = run("tariff", book, "--price", "0.9", "--from", "2026-05-20", "--apply", "--retag", "--in-place")
+    result = run(
+        "tariff",
+        book,
+        "--source",
+        "first",
+        "--price",
+        "0.9",
+        "--from",
+        "2026-05-20",
+        "--apply",
+        "--retag",
+        "--in-place",
+    )
     assert result.exit_code == 0, result.output
     told = json.loads(run("figures", book, "--json").stdout)
     assert told["differences"] == []

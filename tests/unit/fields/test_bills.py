@@ -47,7 +47,7 @@ def test_names() -> None:
 
 def test_a_bill_has_a_cell_for_every_key() -> None:
     typed = {name.removeprefix("bill_"): item for name, item in table().items() if isinstance(item, Input)}
-    typed["source"] = bill_source()  # asked for only where there are two
+    typed["source"] = bill_source("kWh")  # asked for only where there are two
     assert set(typed) == set(expectations("bills"))
     for name, expected in expectations("bills").items():
         assert (typed[name].shape is Shape.DATE) == (expected.sort == "date"), name

@@ -58,6 +58,7 @@ MEANT: dict[str, str] = {
     "The glass charged, at its price on Shop.": "the same",
     "Glasses charged without a price on Shop, and rows with a glass that isn't listed.": "the same",
     "Log a day first, or type a pricing date on Shop.": "all furnaces have one pricing date",
+    "Type the letter about this source. Its pieces, its tags and Equipment stand on New tariff.": "they stand there",
     "Per weight drawn, gather or bench minute, as chosen on Shop.": "how pieces share the furnaces is chosen once",
     "What a piece is charged for the furnace, by weight, gathers or bench minutes as chosen on Shop.": "the same",
 }
