@@ -14,6 +14,8 @@ def letter_side(right: Right) -> Iterator[Twist]:
     """All of them, in the order of the chapter."""
     yield from _the_letter()
     yield from _logged_already(right)
+    yield from _a_year(right)
+    yield from _dropped()
     yield from _slots()
     yield from _tags()
     yield from _verdicts()
@@ -44,6 +46,25 @@ def _logged_already(right: Right) -> Iterator[Twist]:
         own: Cells = {f"row_own.{row}": 0}
         yield Twist({**alone, **own, f"row_measured.{row}": 0}, {"late_rows": 0, "late_waiting": 1, "late_standing": 0})
         yield Twist({**alone, **own, f"row_measured.{row}": 1}, {"late_rows": 1, "late_waiting": 0, "late_standing": 8})
+
+
+def _a_year(right: Right) -> Iterator[Twist]:
+    """A row of the log, the first or the last, that alone reaches back twelve months, or misses that by a day."""
+    for row in (1, right.rows("late_days")[-1]):
+        alone: dict[str, Value] = {**only(right, "row_measured", row, 1), f"row_own.{row}": 0, "window_start": 44000}
+        for first, logged in ((45000, 1), (45001, 0)):
+            yield Twist({**alone, f"first_day.{row}": first, "window_low": 45000}, {"year_logged": logged})
+    for days, said in ((1, "1 logged day, × 365 ÷ 1."), (2, "2 logged days, × 365 ÷ 2."), (0, None)):
+        note = said and f"A year's use: from {said}"
+        yield Twist({"effect_days": days, "year_logged": 0}, {"effect_note": note})
+
+
+def _dropped() -> Iterator[Twist]:
+    """A text where a charge belongs is another check's: nothing is blank there."""
+    for word in ("tax", "service", "demand"):
+        before: Cells = {f"tariff_{word}.2": 0.5, "tariff_kept.2": 2, "tariff_valid.3": 1}
+        for typed, dropped in (("none", 0), (0, 0), (None, 1)):
+            yield Twist({**before, f"tariff_{word}.3": typed}, {f"{word}_dropped.3": dropped})
 
 
 def _slots() -> Iterator[Twist]:
@@ -83,6 +104,9 @@ def _tags() -> Iterator[Twist]:
     yield Twist({**steps, "after_cents.2": 2.0000003}, {"tag_after.2": 2})
     yield Twist({**steps, "after_cents.2": 0.5, "tag_ending_used": 0.95}, {"tag_after.2": 0.95})
     yield Twist({**steps, "after_cents.2": None, "after_wanted.2": 5.5}, {"tag_after.2": 5.5})
+    kept: Cells = {"retag_flag.2": 0, "tag_after.2": 5}
+    for blank in ("after_cents.2", "tag_change.2"):
+        yield Twist({**kept, blank: None}, {"tag_new.2": None})
 
 
 def _verdicts() -> Iterator[Twist]:
@@ -105,7 +129,10 @@ def _verdicts() -> Iterator[Twist]:
 
 
 def _the_list(right: Right) -> Iterator[Twist]:
-    """Of two equal keys the upper row goes first."""
+    """Of two equal keys the upper row goes first; a percentage in words is to the nearest hundredth."""
+    for name in ("retag_short", "retag_before"):
+        for percent, words in ((0.994999998, "1.00"), (1.99, "1.99"), (0.05, "0.05")):
+            yield Twist({f"{name}.2": percent}, {f"{name}_words.2": words})
     for keys, places in (((3, 3, 1, 3, 9), (2, 3, 1, 4, 5)), ((9, 3, 8, 9, 9), (3, 1, 2, 4, 5))):
         typed: dict[str, Value] = dict.fromkeys(right.cells("retag_flag"), 1)
         typed |= dict(zip(right.cells("retag_key"), keys, strict=True))

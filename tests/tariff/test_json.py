@@ -23,13 +23,14 @@ APPLIED = {
 PIECE = ("row", "piece", "size", *PIECE_FIGURES)
 SOME_FIGURES = {
     "price_before", "price_after", "effect_year", "effect_month", "effect_energy", "effect_standing", "retag_count",
+    "retag_list_count",
     "short_count", "keep_count", "late_rows", "late_waiting", "late_energy", "base_price", "new_price",
     "change_price", "base_tax", "letter_tax_new", "new_service", "change_service", "base_all_in", "new_all_in",
     "change_all_in", "letter_state", "late_note", "retag_sentence",
 }  # fmt: skip
 PIECE_NAMES = {
     "after_tag_now", "after_cost_now", "after_margin_now", "cost_after", "margin_after", "tag_after", "tag_change",
-    "tag_verdict",
+    "tag_new", "tag_rise", "tag_verdict",
 }  # fmt: skip
 
 

@@ -200,7 +200,7 @@ def _year() -> tuple[Figure, ...]:
             "Twelve months are logged",
             Shape.COUNT,
             note="1 if the log reaches back to the first day of the twelve months that prices are worked out from.",
-            formula='IF(window_low=0,0,MIN(1,COUNTIFS(row_measured.all,1,first_day.all,"<="&window_low)))',
+            formula='MIN(1,COUNTIFS(row_measured.all,1,first_day.all,"<="&window_low))',
         ),
         Figure(
             "year_use",
