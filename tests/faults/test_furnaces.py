@@ -143,4 +143,4 @@ def test_a_fault_is_caught_by_the_check_of_its_furnace(
 
 
 def test_the_checks_of_a_further_furnace_are_checks() -> None:
-    assert len(set(FURNACE_CHECKS)) == len(FURNACE_CHECKS) == 26
+    assert len(set(FURNACE_CHECKS)) == len(FURNACE_CHECKS) == 28

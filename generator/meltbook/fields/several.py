@@ -83,7 +83,7 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
     for copier, copied in _copiers(chosen, ctx, parts, mine, many):
         scalars += copier.scalars(copied)
         tables += copier.tables(copied)
-    scalars += [*furnaces.places(many), *furnaces.totals(many), *(two_sources.in_a_year() if both else ())]
+    scalars += [*furnaces.places(many), *furnaces.totals(many), *((*two_sources.in_a_year(), two_sources.unknown()) if both else ())]
     for furnace in standing_parts.bearers(many):
         rows = (ctx.capacity.of_second_source() if furnace.source_end else ctx.capacity).tariffs
         scalars += standing_parts.standing_figures(furnace)
@@ -196,14 +196,23 @@ class _Shop:
         if table.name == "sum_pairs":
             return self._pairs(item)
         if item.name == "check_found":
-            formulas = tuple(
-                f"{formula}+COUNTIF(piece_furnace_row.all,0)" if check.key == "unknown_names" else formula
-                for check, formula in zip(CHECKS, item.formulas, strict=True)
-            )
-            return replace(item, formulas=formulas)
+            return self._names_asked(item, "IFERROR(" + self._unknown_names() + ",1)")
+        if item.name == "check_first":
+            return self._names_asked(item, furnaces.WHERE_UNKNOWN)
         if table.name in BY_ROW:
             return item
         return self._anew(rewritten(item, self._named(self._read_by(table))))
+
+    def _unknown_names(self) -> str:
+        """What counts names that no list has: the furnaces of pieces besides, and the sources of machines and bills."""
+        [names] = [check.found for check in CHECKS if check.key == "unknown_names"]
+        return f"{names}+furnaces_unknown" + ("+sources_unknown" if self.two_sources else "")
+
+    @staticmethod
+    def _names_asked(item: Figure, formula: str) -> Figure:
+        """A column of the checks with another formula for the names chosen from lists."""
+        each = zip(CHECKS, item.formulas, strict=True)
+        return replace(item, formulas=tuple(formula if check.key == "unknown_names" else one for check, one in each))
 
     def _read_by(self, table: Table) -> dict[str, str]:
         """What the rows of a table read in place of the first furnace's or source's figures."""

@@ -86,6 +86,21 @@ def of_machines(rows: int) -> Table:
     )
 
 
+def unknown() -> Figure:
+    """Machines and bills whose source is neither of the two: the first one's are counted for them."""
+
+    def strange(column: str) -> str:
+        return f'COUNTA({column}.all)-COUNTIF({column}.all,"First")-COUNTIF({column}.all,"Second")'
+
+    return Figure(
+        "sources_unknown",
+        "Sources not found",
+        Shape.COUNT,
+        note="Machines and bills whose source is neither First nor Second.",
+        formula=f"{strange('machine_source')}+{strange('bill_source')}",
+    )
+
+
 def in_a_year() -> tuple[Item, ...]:
     """What the machines on the second source use in a year."""
 

@@ -40,6 +40,8 @@ OF_A_FURNACE = frozenset(
         "log_dates",
         "log_gaps",
         "readings_back",
+        "meter_hours",
+        "gas_factor",
         "meter_change",
         "use_unplaced",
         "tariff_cover",
@@ -142,6 +144,9 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
         own = _of_its_own(sources["Second"], capacity, "Second")
         _append(results, _of_a_source(own, used=results.scalars["log_rows_used"] != 0), SOURCE_ENDS["Second"])
 
+    results.put(furnaces_unknown=together.unknown)
+    if studio.second_source:
+        results.put(sources_unknown=0)  # a studio's sources are First or Second, or it isn't read
     results.put(logs_next_day=next_day, minutes_rate=minutes, minutes_rate_after=minutes_after)
     results.put(any_rate_after=1 if together.any_after else None, letters_given=given)
     results.put(**{f"rate_then{end}": rate for end, rate in zip(ends, then, strict=True)})
@@ -275,6 +280,7 @@ def _of_a_furnace(own: Results) -> Results:
     pairs = [row for check, rows in own.groups.items() if check in OF_A_FURNACE for row in rows]
     own.columns["need_missing"] = [own.columns["need_missing"][row] for row in NEEDS_OF_A_FURNACE]
     own.columns["number_texts"] = [0] * NUMBERS_OF_A_FURNACE
+    own.columns["number_bad"] = [0] * NUMBERS_OF_A_FURNACE
     return _some_checks(own, OF_A_FURNACE, pairs)
 
 
@@ -285,6 +291,7 @@ def _of_a_source(own: Results, *, used: bool) -> Results:
     """
     own.columns["need_missing"] = [flag(used and own.scalars["tariff_newest"] is None)]
     own.columns["number_texts"] = [0] * NUMBERS_OF_A_SOURCE
+    own.columns["number_bad"] = [0] * NUMBERS_OF_A_SOURCE
     state = own.scalars["letter_state"]
     if isinstance(state, str):
         own.scalars["letter_state"] = state.replace(" of Tariffs.", " of Tariffs 2.")

@@ -118,7 +118,7 @@ def frame_columns(results: Results, log: FurnaceLog, tariff: Tariff) -> None:
     """What stands above the first row and below the last of columns that carry something along."""
     for name in ("row_kind", "energy_used", "energy_cost", "row_measured", "row_wear"):
         results.frame(name, seed=0, end=0)
-    for name in ("next_day", "stretch_close", "days_since", "stretch_mix", "run_kind", "campaign_no"):
+    for name in ("next_day", "stretch_close", "days_since", "hot_since", "stretch_mix", "run_kind", "campaign_no"):
         results.frame(name, seed=0)
     results.frame("tariff_no", seed=0)
     results.frame("part_order", seed=0)

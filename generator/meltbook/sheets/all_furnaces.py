@@ -82,6 +82,7 @@ def more_workings() -> tuple[Fields | Rows, ...]:
                 "furnaces_words",
                 "standing_part_again",
                 "logs_next_day",
+                "furnaces_unknown",
                 "furnaces_charged",
                 "furnaces_melting",
                 "letters_given",

@@ -99,7 +99,8 @@ def _told_of_whom(block: Fields, *, two_sources: bool) -> Fields:
     if two_sources and "bills_use" in block.names:
         return replace(block, intro="Of the first source. Those of the second have a unit of their own: see each bill.")
     if two_sources and "machines_year_use" in block.names:
-        return replace(block, names=tuple(name for one in block.names for name in (one, f"{one}_{SECOND_SOURCE}")))
+        names = tuple(name for one in block.names for name in (one, f"{one}_{SECOND_SOURCE}"))
+        return replace(block, names=(*names, "sources_unknown"))
     return block
 
 

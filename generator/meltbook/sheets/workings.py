@@ -299,6 +299,7 @@ def sheet() -> Sheet:
                     "money_digits",
                     "days_in_year",
                     "months_in_year",
+                    "hours_in_day",
                     "three_phase",
                     "watts_in_kilowatt",
                     "melt_heat",
