@@ -126,6 +126,7 @@ def test_every_figure_typed_over_is_seen(book: Book) -> None:
         ("pot_kind_second", None, "Crown", ["unknown_names_second"]),
         ("tariff_share_one_fuel", 0, 0.4, ["tariff_shares_fuel"]),
         ("piece_furnace", 2, "Nowhere", ["unknown_names"]),
+        ("machine_source", 0, "Gas", ["unknown_names"]),
     ],
 )
 def test_a_fault_is_caught_by_the_check_of_its_furnace(

@@ -62,7 +62,7 @@ LOG_ROWS: tuple[Check, ...] = (
     Check(
         "log_numbers",
         "Numbers and dates in the log are numbers and dates",
-        "COUNTIFS(row_number_fault.all,\">0\",row_kind.all,\">0\")",
+        "COUNTIFS(row_fault.all,2)+COUNTIFS(row_fault.all,fault_code.5)",
         "Type it again: 12.50 as a number and a date as a date, not as a text; nothing below 0.",
         first=f"IFERROR({_in_log('row_fault', '2')},{_in_log('row_fault', 'fault_code.5')})",
     ),

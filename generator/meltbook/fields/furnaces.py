@@ -120,7 +120,16 @@ def places(many: Many) -> tuple[Item, ...]:
 
 def totals(many: Many) -> tuple[Item, ...]:
     """What all furnaces come to."""
-    return (_last_day(many), _unknown(), *_parts(many), *_then(many), *_rates(many), *_sums(), *_over_all(), *_made(many))
+    return (
+        _last_day(many),
+        _unknown(),
+        *_parts(many),
+        *_then(many),
+        *_rates(many),
+        *_sums(),
+        *_over_all(),
+        *_made(many),
+    )
 
 
 def _parts(many: Many) -> tuple[Figure, ...]:

@@ -133,8 +133,7 @@ def _faults() -> tuple[Figure, ...]:
             "Number or date",
             Shape.COUNT,
             note="5 where the date is a text, 2 where a number is one or is below 0, else 0.",
-            formula="IF(COUNTA(log_date)>COUNT(log_date),fault_code.5,"
-            f"IF(row_bad_numbers+(MIN({_NUMBERS})<0)>0,2,0))",
+            formula=f"IF(COUNTA(log_date)>COUNT(log_date),fault_code.5,IF(row_bad_numbers+(MIN({_NUMBERS})<0)>0,2,0))",
         ),
         Figure(
             "row_other_fault",

@@ -83,7 +83,13 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
     for copier, copied in _copiers(chosen, ctx, parts, mine, many):
         scalars += copier.scalars(copied)
         tables += copier.tables(copied)
-    scalars += [*furnaces.places(many), *furnaces.totals(many), *((*two_sources.in_a_year(), two_sources.unknown()) if both else ())]
+    if both:
+        scalars += [shop.scalar(item) for item in two_sources.bills_of_second(ctx.second_unit)]
+    scalars += [
+        *furnaces.places(many),
+        *furnaces.totals(many),
+        *((*two_sources.in_a_year(), two_sources.unknown()) if both else ()),
+    ]
     for furnace in standing_parts.bearers(many):
         rows = (ctx.capacity.of_second_source() if furnace.source_end else ctx.capacity).tariffs
         scalars += standing_parts.standing_figures(furnace)
@@ -151,12 +157,14 @@ class _Shop:
     def __init__(self, many: Many, mine: Owned, *, both: bool) -> None:
         self.mine = mine
         self.two_sources = both
+        self.bills = two_sources.bills_of_first() if both else {}
         self.first = {name: f"{name}_first" for name in CARRIED}
         self.of_piece = {name: f"here_{name}" for name, *_ in drawn_from.BY_PIECE}
         self.of_all = {name: f"all_{name}" for name, *_ in furnaces.MADE} | {
             "made_pool": "all_made_pool",
             "bill_furnace": "all_bill_furnace",
             "bill_waiting": "all_bill_waiting",
+            "bill_unlogged": "all_bill_unlogged",
             "rate_after": "any_rate_after",
         }
         lists = (*many.ends, SOURCE_ENDS["Second"]) if both else many.ends
@@ -168,6 +176,7 @@ class _Shop:
             return item
         if item.name in self.mine.furnace:
             return rewritten(item, self._named(self.first))
+        item = self.bills.get(item.name, item)
         return self._anew(rewritten(item, self._named(self.of_all)))
 
     def _anew(self, made: Figure) -> Figure:

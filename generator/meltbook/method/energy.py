@@ -343,7 +343,9 @@ def share_readings(rows: Sequence[LogDay], meter: Meter) -> float:
             last = stretch.rows[-1]
             last.stretch_close = stretch.end
             last.reading_use = stretch.counted
-            last.hours_over = flag(meter.meter_code == HOUR_METER and stretch.count > HOURS_IN_DAY * (hot + 1) + CLOSENESS)
+            last.hours_over = flag(
+                meter.meter_code == HOUR_METER and stretch.count > HOURS_IN_DAY * (hot + 1) + CLOSENESS
+            )
             last.use_to_share = to_share
             last.use_pending = pending
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from meltbook.method.arithmetic import Maybe, calendar, flag, in_words, opt, over, plus, times, total
 from meltbook.method.bench import Rates
 from meltbook.method.bills import BillsOfAll
+from meltbook.method.bills import Together as BillsTogether
 from meltbook.method.checks import CHECKS, Check, SheetFacts, state_words
 from meltbook.method.energy import last_day_logged
 from meltbook.method.letter import LetterRates
@@ -289,6 +290,8 @@ def _of_a_source(own: Results, *, used: bool) -> Results:
 
     ``used``: the book has a log by now, and so needs a tariff of this source.
     """
+    for name in figure_names(BillsTogether):
+        del own.scalars[name]  # the bills of both sources stand in one table, and are summed up there
     own.columns["need_missing"] = [flag(used and own.scalars["tariff_newest"] is None)]
     own.columns["number_texts"] = [0] * NUMBERS_OF_A_SOURCE
     own.columns["number_bad"] = [0] * NUMBERS_OF_A_SOURCE

@@ -235,7 +235,9 @@ def sheet() -> Sheet:
                     "replace_lacks",
                 ),
             ),
-            Fields(heading="Bill check", names=("unexplained_used", "bills_percent")),
+            Fields(
+                heading="Bill check", names=("unexplained_used", "bills_in", "bills_main", "bills_out", "bills_percent")
+            ),
             Fields(
                 heading="Equipment",
                 names=("machines_named", "machines_complete", "machines_words", "machines_unknown"),

@@ -60,7 +60,8 @@ TABLES = {
         price_to_first price_to_next mean_price energy_cost standing_to_first standing_to_next
         row_standing run_kind row_starts campaign_no row_measured row_own measured_to row_past row_glass
         glass_charged_cost wear_a_charge wear_a_day wear_a_start row_wear day_gap row_typed
-        row_bad_numbers row_number_fault row_other_fault row_fault row_flow_dates row_flow_reading row_flow_rest row_flow
+        row_bad_numbers row_number_fault row_other_fault row_fault row_flow_dates row_flow_reading
+        row_flow_rest row_flow
         reading_count factor_change rows_since heating_again own_total days_total row_total
         late_days late_change
     """,

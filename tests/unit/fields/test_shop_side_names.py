@@ -123,7 +123,8 @@ COLUMNS = {
     (start, "start_steps"): "step_text step_done",
 }
 
-CHECK_IDS = """log_kinds log_numbers log_dates log_gaps readings_back meter_hours gas_factor meter_change use_unplaced tariff_cover
+CHECK_IDS = """log_kinds log_numbers log_dates log_gaps readings_back meter_hours gas_factor meter_change
+    use_unplaced tariff_cover
     tariff_order tariff_shares tariff_size tariff_block charges_asked waiting glass_names part_rows
         log_formulas
     log_rows use_adds_up cost_adds_up days_add_up tariff_adds_up wear_adds_up campaigns_add_up ladder_adds_up
