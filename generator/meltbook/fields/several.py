@@ -263,6 +263,8 @@ def _written_anew(many: Many, ends: tuple[str, ...]) -> dict[str, str]:
         "start_last_entry": 'IF(logs_next_day=0,"",logs_next_day-1)',
         "checks_total": f"COUNT({','.join(lists('check_level'))})",
         "checks_failing": f"SUM({','.join(lists('check_look'))})",
+        "miss_furnace": 'IF(piece_furnace_row=0,", furnace: no such name",'
+        'IF(ISNUMBER(here_furnace_rate),"",", furnace: no cost yet"))',
         "checks_notes": "+".join(f'COUNTIFS({column},"NOTE")' for column in lists("check_state")),
     }
 

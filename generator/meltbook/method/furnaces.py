@@ -346,6 +346,7 @@ def _each(
         rates=replace(first.rates, furnace_rate=None, gather_weight_used=None, low_rate=None),
         prices=replace(first.prices, price_wear=None),
         shares=replace(first.shares, own_known=0),
+        there=False,
     )
     return [shops[place - 1] if place else nowhere for place in places]
 

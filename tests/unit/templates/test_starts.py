@@ -395,6 +395,7 @@ CAUTIONS = {
     "annealing",
     "wiring",
     "gas",
+    "gas_leak",
     "cracked_pot",
     "estimates",
     "local_codes",
