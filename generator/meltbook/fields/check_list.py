@@ -296,8 +296,9 @@ SHOP_SIDE: tuple[Check, ...] = (
         "furnace_recovered",
         "Pieces paid for the furnace",
         "IF(COUNT(made_recovered,recovery_tolerance)<2,0,IF(ABS(made_recovered-1)>recovery_tolerance+close_enough,1,0))",
-        "Under 1: glass was melted that no piece paid for, or pieces were not counted. Over 1: counted twice.",
+        "Under 100 %: glass was melted that no piece paid for, or pieces were not counted. Over 100 %: counted twice.",
         fault=False,
+        place='"paid: "&INT(ROUND(made_recovered*100,6)+0.5)&" %"',
     ),
     Check(
         "log_room",

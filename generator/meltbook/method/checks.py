@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from meltbook.method.arithmetic import calendar, flag, opt, total
+from meltbook.method.arithmetic import calendar, flag, nearest, opt, total
 from meltbook.method.constants import CHARGE, CLOSENESS, NEW_METER, NO_METER, ROWS_LOW
 from meltbook.method.energy import FELL_BACK, READ, WAITING, FurnaceLog, LogDay, counted_use
 from meltbook.method.equipment import EquipmentCost
@@ -249,6 +249,8 @@ def _place(name: str, book: Book) -> str | None:
     """Where to look for what is no row of the log."""
     if name == "piece_names":
         return "Pieces"
+    if name == "furnace_recovered":
+        return f"paid: {nearest(100 * opt(book.made.made_recovered))} %"
     if name == "inputs_missing":
         return next((what for what, missing in _own_needs(book) if missing), None)
     if name == "unknown_names":

@@ -89,7 +89,14 @@ def decide(
             studio.shop.weight_unit,
         ),
         lives,
-        weigh_ages(lives, pot.planned_cost, pot.failure_cost, _say_no_pot(pot), named),
+        weigh_ages(
+            lives,
+            pot.planned_cost,
+            pot.failure_cost,
+            _say_no_pot(pot),
+            named,
+            failure_typed=any(each is not None for each in (typed.glass_worth, typed.repair_cost, typed.lost_days)),
+        ),
     )
 
 

@@ -27,6 +27,7 @@ ROUNDING = {
     "slot_margin": {"6"},
     "slot_margin_again": {"6"},
     "kinds_sentence": {"6", "0.5"},
+    "check_first": {"6", "0.5"},
     **{f"{amount}_words": {"6", "0.5"} for amount in ("hot", "line", "tag", "left")},
 }
 """The patterns that round alike in every program."""
