@@ -243,7 +243,7 @@ def sheet() -> Sheet:
             ),
             Fields(
                 heading="Equipment",
-                names=("machines_named", "machines_complete", "machines_words", "machines_unknown"),
+                names=("machines_named", "machines_complete", "machines_words", "machines_are", "machines_unknown"),
             ),
             Fields(
                 heading="Pictures",

@@ -219,7 +219,8 @@ def test_a_row_without_a_name() -> None:
     machines = shop({"use": 5}, {"per": "Load"}, {"upkeep": 0}, {})
     assert [row.machine_nameless for row in machines.rows] == [1, 1, 1, 0]
     assert machines.rows[0].machine_cost is None
-    assert (machines.machines_named, machines.machines_sentence) == (0, None)
+    assert machines.machines_named == 0
+    assert machines.machines_sentence == "No machine typed: the single costs on Shop are used."
 
 
 def test_the_source_counts_as_typed_only_where_there_are_two() -> None:
