@@ -154,7 +154,7 @@ def _part_charges() -> Iterator[Twist]:
             yield Twist(costs, {"fill_dearer.2": dearer, "fill_worthless": worthless})
     half = "A half charge costs 13 % more for each kg than {}."
     beside: Cells = {"fill_dearer.4": -0.3, "fill_dearer.6": -0.2, "weight_unit": "kg"}
-    for typed, whole in ((50, "a full one"), (0, "your mean charge"), (None, "your mean charge")):
+    for typed, whole in ((1, "a full one"), (0, "your mean charge"), (None, "your mean charge")):
         cells: Cells = {**beside, "fill_dearer.5": 0.124999997, "full_charge": typed}
         yield Twist(cells, {"fill_sentence": half.format(whole)})
 
@@ -272,7 +272,7 @@ def _ages(right: Right) -> Iterator[Twist]:
     ):
         said: Cells = {"best_age": 7, "age_words": "so many", "best_words": "so much", "replace_not": "Leave it."}
         yield Twist({**said, "replace_pays": pays}, {"age_advised": advised, "replace_sentence": sentence})
-    for percent, said_so in ((0.4, "under 1 %"), (0.5, "1 %"), (26.4, "26 %")):
+    for percent, said_so in ((0.4, "under 1 %"), (0.49999996, "1 %"), (26.4, "26 %")):
         yield Twist({"best_percent": percent}, {"best_words": said_so})
     for best, saved in ((0.75, 0.25), (1.25, 0)):
         yield Twist({"best_cost": best, "run_cost": 1}, {"best_saving": saved})

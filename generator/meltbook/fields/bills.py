@@ -236,7 +236,7 @@ def together(
 ) -> tuple[Figure, ...]:
     """All bills, or those of one source: ``end`` is put behind the names, ``whose`` in labels and sentences."""
     of = f", {whose} source" if whose else ""
-    billed = f"the {whose} source billed" if whose else "was billed"
+    billed = f"what the {whose} source billed" if whose else "all that was billed"
 
     def energy(name: str, label: str, note: str, column: str) -> Figure:
         formula = summed.format(column=column)
@@ -268,8 +268,8 @@ def together(
             f"What is known{of}",
             Shape.TEXT,
             note="For the sentence.",
-            formula=f'IF(bills_percent{end}>100,"You count "&bills_percent{end}&" % of all that {billed}.",'
-            f'"Of all that {billed} you know of "&bills_percent{end}&" %.")',
+            formula=f'IF(bills_percent{end}>100,"You count "&bills_percent{end}&" % of {billed}.",'
+            f'"Of {billed} you know of "&bills_percent{end}&" %.")',
             needs=(f"bills_share{end}",),
         ),
         Figure(

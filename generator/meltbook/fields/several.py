@@ -88,7 +88,7 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
     scalars += [
         *furnaces.places(many),
         *furnaces.totals(many),
-        *((*two_sources.in_a_year(), two_sources.unknown()) if both else ()),
+        *((*two_sources.in_a_year(), *two_sources.unknown()) if both else ()),
     ]
     for furnace in standing_parts.bearers(many):
         rows = (ctx.capacity.of_second_source() if furnace.source_end else ctx.capacity).tariffs

@@ -83,18 +83,23 @@ def of_machines(rows: int) -> Table:
     )
 
 
-def unknown() -> Figure:
+def unknown() -> tuple[Figure, ...]:
     """Machines and bills whose source is neither of the two: the first one's are counted for them."""
 
-    def strange(column: str) -> str:
-        return f'COUNTA({column}.all)-COUNTIF({column}.all,"First")-COUNTIF({column}.all,"Second")'
+    def strange(name: str, label: str, note: str, column: str) -> Figure:
+        formula = f'COUNTA({column}.all)-COUNTIF({column}.all,"First")-COUNTIF({column}.all,"Second")'
+        return Figure(name, label, Shape.COUNT, note=note, formula=formula)
 
-    return Figure(
-        "sources_unknown",
-        "Sources not found",
-        Shape.COUNT,
-        note="Machines and bills whose source is neither First nor Second.",
-        formula=f"{strange('machine_source')}+{strange('bill_source')}",
+    return (
+        strange("machines_strange", "Machines of no source", "Neither First nor Second.", "machine_source"),
+        strange("bills_strange", "Bills of no source", "Neither First nor Second.", "bill_source"),
+        Figure(
+            "sources_unknown",
+            "Sources not found",
+            Shape.COUNT,
+            note="Machines and bills whose source is neither First nor Second.",
+            formula="machines_strange+bills_strange",
+        ),
     )
 
 

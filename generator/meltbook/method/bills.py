@@ -129,15 +129,15 @@ def check_bills(
             bill.together = Waited()
     held = [bill for bill in rows if _hold_against(bill, log.rows, allowed, machines, of_all)]
     if of_all is None or not of_all.two:
-        return Bills(rows, Allowed(allowed), _together(held, "was billed"))
+        return Bills(rows, Allowed(allowed), _together(held, "all that was billed"))
     # What the second source bills is of another unit, and belongs in no sum with the first one's.
     of_second = [bill for bill in held if bill.typed.source == "Second"]
     of_first = [bill for bill in held if bill.typed.source != "Second"]
     return Bills(
         rows,
         Allowed(allowed),
-        _together(of_first, "the first source billed"),
-        _together(of_second, "the second source billed"),
+        _together(of_first, "what the first source billed"),
+        _together(of_second, "what the second source billed"),
     )
 
 
@@ -157,9 +157,7 @@ def _together(bills: Sequence[Bill], billed: str) -> Together:
             found.bills_share = 1 - explained
             percent = found.bills_percent = nearest(100 * explained)
             found.bills_main = (
-                f"You count {percent} % of all that {billed}."
-                if percent > 100
-                else f"Of all that {billed} you know of {percent} %."
+                f"You count {percent} % of {billed}." if percent > 100 else f"Of {billed} you know of {percent} %."
             )
     if left:
         found.bills_out = f"{'1 bill is' if left == 1 else f'{left} bills are'} left out: the log ends before."

@@ -147,7 +147,9 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
 
     results.put(furnaces_unknown=together.unknown)
     if studio.second_source:
-        results.put(sources_unknown=0)  # a studio's sources are First or Second, or it isn't read
+        results.put(
+            machines_strange=0, bills_strange=0, sources_unknown=0
+        )  # a studio's sources are First or Second, or it isn't read
     results.put(logs_next_day=next_day, minutes_rate=minutes, minutes_rate_after=minutes_after)
     results.put(any_rate_after=1 if together.any_after else None, letters_given=given)
     results.put(**{f"rate_then{end}": rate for end, rate in zip(ends, then, strict=True)})

@@ -107,7 +107,7 @@ def _told_of_whom(block: Fields, *, two_sources: bool) -> Fields:
         return replace(block, names=(*block.names, *(f"{name}_{SECOND_SOURCE}" for name in totals)))
     if two_sources and "machines_year_use" in block.names:
         names = tuple(name for one in block.names for name in (one, f"{one}_{SECOND_SOURCE}"))
-        return replace(block, names=(*names, "sources_unknown"))
+        return replace(block, names=(*names, "machines_strange", "bills_strange", "sources_unknown"))
     return block
 
 
