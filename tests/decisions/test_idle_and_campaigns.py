@@ -106,7 +106,9 @@ def test_part_charges() -> None:
     assert number(results, "fill_cost", 10) == pytest.approx(full)
     assert number(results, "fill_cost", 5) == pytest.approx(half)
     percent = int((half / full - 1) * 100 + 0.5)
-    assert results.scalars["fill_sentence"] == f"A half charge costs {percent} % more for each lb than a full one."
+    assert (
+        results.scalars["fill_sentence"] == f"A half charge costs {percent} % more for each lb than your mean charge."
+    )
 
 
 def _studio(known: Decisions) -> Studio:

@@ -11,7 +11,7 @@ from meltbook.method import compute
 from meltbook.method.results import Results
 from tests.decisions.pots import LEDGERS, lives, pot_studio
 
-REST = "Run it until it fails: changing it earlier saves nothing worth having."
+REST = "No planned change pays: run it; take it out at the first crack or leak."
 
 
 def weighed(shape: float, **known: float) -> Results:

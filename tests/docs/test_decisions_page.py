@@ -83,9 +83,9 @@ def test_what_the_text_says_of_one_failure_less(pot: int) -> None:
     answer = compute(studio.model_copy(update={"ledger": tuple(ledger)}), Capacity())
     assert answer.value("shape_used") == 2
     assert answer.value("replace_sentence") == (
-        "Change it at about 120 uses: that costs 9.86 % less than running it until it fails."
+        "Change it at about 120 uses: that saves 10 % against running it until it fails."
     )
-    assert "about 120 uses and 9.86 %" in re.sub(r"\s+", " ", PAGE)
+    assert "about 120 uses and 10 %" in re.sub(r"\s+", " ", PAGE)
 
 
 def test_what_the_text_says_of_november_and_december() -> None:

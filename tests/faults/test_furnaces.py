@@ -126,6 +126,7 @@ def test_every_figure_typed_over_is_seen(book: Book) -> None:
         ("pot_kind_second", None, "Crown", ["unknown_names_second"]),
         ("tariff_share_one_fuel", 0, 0.4, ["tariff_shares_fuel"]),
         ("piece_furnace", 2, "Nowhere", ["unknown_names"]),
+        ("machine_source", 0, "Gas", ["unknown_names"]),
     ],
 )
 def test_a_fault_is_caught_by_the_check_of_its_furnace(
@@ -143,4 +144,4 @@ def test_a_fault_is_caught_by_the_check_of_its_furnace(
 
 
 def test_the_checks_of_a_further_furnace_are_checks() -> None:
-    assert len(set(FURNACE_CHECKS)) == len(FURNACE_CHECKS) == 26
+    assert len(set(FURNACE_CHECKS)) == len(FURNACE_CHECKS) == 28

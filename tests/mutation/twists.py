@@ -40,6 +40,7 @@ def lists_of_checks(right: Right) -> Iterator[Twist]:
     yield from _pairs_apart(right)
     yield from _checks_of_pairs(right)
     yield from _checks_of_rows(right)
+    yield from _hours_and_dates(right)
     yield from _other_checks(right)
     yield from _errors(right)
 
@@ -105,6 +106,7 @@ BY_CODE = (
     ("meter_change", "row_flow_reading", 5),
     ("meter_change", "row_fault", 4),
     ("glass_names", "row_fault", 3),
+    ("log_numbers", "row_fault", 5),
 )
 """Checks that count the rows of the log with a code."""
 
@@ -119,6 +121,8 @@ DATED = (
     ("charges_asked", "row_flow_rest", 7),
     ("waiting", "row_flow_rest", 8),
     ("glass_names", "row_fault", 3),
+    ("log_numbers", "row_fault", 5),
+    ("meter_hours", "hours_over", 1),
 )
 """Checks that say from which day on to look: that of the first row with the code."""
 
@@ -151,17 +155,35 @@ def _checks_of_rows(right: Right) -> Iterator[Twist]:
             yield Twist({cell: code}, {_found(check): right.number(_found(check)) + more})
     for check, column, code in DATED:
         nowhere = dict.fromkeys(right.cells(column), 0)
-        day = f"check_day.{CHECKS.index(check) + 1}"
-        yield Twist(nowhere, {day: 0})
+        day, line = (f"{name}.{CHECKS.index(check) + 1}" for name in ("check_day", "check_line"))
+        yield Twist(nowhere, {day: 0, line: 0})
         for row in _edges(right, column):
             # The day is the one that counts, and not the one that is typed.
             typed = {**nowhere, f"{column}.{row}": code, f"log_date.{row}": 40000, f"next_day.{row}": 41000}
             later = {f"{column}.{right.rows(column)[-1]}": code}
-            yield Twist({**typed, **later}, {day: right.value(f"first_day.{row}")})
+            yield Twist({**typed, **later}, {day: right.value(f"first_day.{row}"), line: row})
+            elsewhere = {f"{other}.{row}": 0 for other in ("row_flow", "row_other_fault") if other != column}
+            yield Twist({**typed, **elsewhere}, {line: row})
+    number = _edges(right, "row_fault")
+    nowhere = dict.fromkeys(right.cells("row_fault"), 0)
+    both = {**nowhere, f"row_fault.{number[0]}": 5, f"row_fault.{number[1]}": 2, f"row_fault.{number[2]}": 2}
+    yield Twist(both, {f"check_line.{CHECKS.index('log_numbers') + 1}": number[1]})
     for check, column in SUMMED.items():
         for row in _edges(right, column):
             cell = f"{column}.{row}"
             yield Twist({cell: right.number(cell) + 1}, {_found(check): right.number(_found(check)) + 1})
+
+
+def _hours_and_dates(right: Right) -> Iterator[Twist]:
+    """The most hours that two hot days, and one more, can have; and texts in the log, which no studio holds."""
+    hours: Cells = {"meter_code": 1, "stretch_close.3": 1, "reading_base.2": 100, "reading_base.3": 0, "hot_since.3": 2}
+    for reading, over in ((172, 0), (172.125, 0), (172.25, 0), (172.5, 1)):
+        yield Twist({**hours, "close_enough": 0.25, "log_reading.3": reading}, {"hours_over.3": over})
+    for other in ({"meter_code": 2}, {"stretch_close.3": 0}):
+        yield Twist({**hours, "log_reading.3": 900, **other}, {"hours_over.3": 0})
+    yield Twist({"log_date.3": "8 March", "first_day.3": 5}, {"row_number_fault.3": 5})
+    yield Twist({"log_date.3": 45000, "log_days.3": "two"}, {"row_number_fault.3": 2})
+    yield Twist({"number_texts.1": 3}, {"number_bad.1": 1})
 
 
 def _other_checks(right: Right) -> Iterator[Twist]:

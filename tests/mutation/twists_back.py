@@ -51,8 +51,14 @@ def _one_bill(right: Right) -> Iterator[Twist]:
         yield Twist({"bill_share.1": share, "bill_unexplained.1": 5000 * share}, {"bill_side.1": side})
     wide: Cells = {"unexplained_used": 0.25, "close_enough": 0.25, "bill_side.1": "That side"}
     for share, word in ((0.5, "Explained"), (-0.5, "Explained"), (0.625, "That side"), (-0.625, "That side")):
-        yield Twist({**wide, "bill_share.1": share, "bill_waiting.1": 0}, {"bill_word.1": word})
-    yield Twist({**wide, "bill_share.1": 0.5, "bill_waiting.1": None}, {"bill_word.1": None})
+        yield Twist({**wide, "bill_share.1": share}, {"bill_verdict.1": word})
+    known: Cells = {"bill_share.1": 0.5, "bill_verdict.1": "That", "bill_waiting.1": 0, "bill_unlogged.1": 0}
+    yield Twist(known, {"bill_word.1": "That"})
+    yield Twist({**known, "bill_unlogged.1": 1}, {"bill_word.1": "Log ends before this bill does"})
+    yield Twist({**known, "bill_waiting.1": None}, {"bill_word.1": None})
+    yield Twist({**known, "bill_share.1": None, "bill_waiting.1": 2}, {"bill_word.1": None})
+    for days, counted in ((0, 1), (1, 0)):
+        yield Twist({"bill_given.1": 1, "bill_unlogged.1": days}, {"bill_counted.1": counted})
     none = dict.fromkeys(right.cells("row_days"), 0)
     waits: Cells = {"row_days.3": 2, "row_measured.3": 0, "first_day.3": 44000, "next_day.3": 44002}
     bill: Cells = {"bill_furnace.1": 1, "bill_start.1": 43990, "bill_end.1": 44000}
@@ -69,7 +75,14 @@ def _all_bills() -> Iterator[Twist]:
         (100, "Of all that was billed you know of 100 %."),
         (101, "You count 101 % of all that was billed."),
     ):
-        yield Twist({"bills_percent": percent, "bills_share": 0.5}, {"bills_sentence": said})
+        yield Twist({"bills_percent": percent, "bills_share": 0.5}, {"bills_main": said})
+    for left, counted, said in (
+        (0, 2, "Known."),
+        (1, 2, "Known. 1 bill is left out: the log ends before."),
+        (2, 1, "Known. 2 bills are left out: the log ends before."),
+    ):
+        sums: Cells = {"bills_given": 2, "bills_left": left, "bills_in": counted, "bills_main": "Known."}
+        yield Twist(sums, {"bills_sentence": said})
 
 
 def _which_campaigns(right: Right) -> Iterator[Twist]:

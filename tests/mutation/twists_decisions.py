@@ -152,9 +152,11 @@ def _part_charges() -> Iterator[Twist]:
         for beside_it in (3.0, -3.0):
             costs: Cells = {"close_enough": 0.25, "fill_cost.2": -5.0, "fill_cost.9": beside_it, "fill_cost.10": full}
             yield Twist(costs, {"fill_dearer.2": dearer, "fill_worthless": worthless})
-    half = "A half charge costs 13 % more for each kg than a full one."
+    half = "A half charge costs 13 % more for each kg than {}."
     beside: Cells = {"fill_dearer.4": -0.3, "fill_dearer.6": -0.2, "weight_unit": "kg"}
-    yield Twist({**beside, "fill_dearer.5": 0.124999997}, {"fill_sentence": half})
+    for typed, whole in ((1, "a full one"), (0, "your mean charge"), (None, "your mean charge")):
+        cells: Cells = {**beside, "fill_dearer.5": 0.124999997, "full_charge": typed}
+        yield Twist(cells, {"fill_sentence": half.format(whole)})
 
 
 # ---------------------------------------------------------------------------------------------------- pot life
@@ -264,12 +266,16 @@ def _ages(right: Right) -> Iterator[Twist]:
         typed: Cells = {"shape_used": shape, "best_row": row, "best_saving": saving, "saving_least": 0.25}
         yield Twist(typed, {"replace_pays": pays})
     for pays, advised, sentence in (
-        (1, 7, "Change it at about so many: that costs 9.00 % less than running it until it fails."),
+        (1, 7, "Change it at about so many: that saves so much against running it until it fails."),
         (0, None, "Leave it."),
         (None, None, None),
     ):
-        said: Cells = {"best_age": 7, "age_words": "so many", "best_words": "9.00", "replace_not": "Leave it."}
+        said: Cells = {"best_age": 7, "age_words": "so many", "best_words": "so much", "replace_not": "Leave it."}
         yield Twist({**said, "replace_pays": pays}, {"age_advised": advised, "replace_sentence": sentence})
+    for percent, said_so in ((0.4, "under 1 %"), (0.49999996, "1 %"), (26.4, "26 %")):
+        yield Twist({"best_percent": percent}, {"best_words": said_so})
+    for best, saved in ((0.75, 0.25), (1.25, 0)):
+        yield Twist({"best_cost": best, "run_cost": 1}, {"best_saving": saved})
     for age, words in ((1, "1 use"), (2, "2 uses"), (None, None)):
         yield Twist({"best_age": age}, {"age_words": words})
 

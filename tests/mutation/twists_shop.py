@@ -61,6 +61,7 @@ def _pieces(right: Right) -> Iterator[Twist]:
     annealed = {"equipment_known.2": 1, "equipment_load.2": 0.5, "piece_load_part.2": None}
     yield Twist(annealed, {"miss_annealing.2": ", annealing"})
     yield Twist({"price_wear": None}, {"miss_wear.2": ", wear"})
+    yield Twist({"cost_lines.2": None, "piece_missing_list.2": ", rent"}, {"piece_lacks.2": ", rent"})
     final = {
         "cost_good.2": 9,
         "piece_missing_list.2": None,

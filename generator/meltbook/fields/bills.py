@@ -14,6 +14,7 @@ from meltbook.fields.words import whole_words
 
 ENERGY = "{energy}"
 WAITS = "Rows of the log wait for a reading"
+ENDS = "Log ends before this bill does"
 EXPLAINED = "Explained"
 MORE_BILLED = "More billed than you know of"
 MORE_COUNTED = "You count more than was billed"
@@ -21,7 +22,7 @@ MORE_COUNTED = "You count more than was billed"
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
     """All bills together."""
-    return (*_limit(), *_together())
+    return (*_limit(), *together())
 
 
 def tables(ctx: BookContext) -> tuple[Table, ...]:
@@ -158,6 +159,22 @@ def _answer() -> tuple[Item, ...]:
             needs=("bill_furnace",),
         ),
         Figure(
+            "bill_unlogged",
+            "Days past the log",
+            Shape.DAYS,
+            unit="days",
+            note="Days of the bill after the last one logged.",
+            formula="MAX(0,bill_close-MAX(bill_start,SUM(log_last_day)+1))",
+            nonzero=("bill_given",),
+        ),
+        Figure(
+            "bill_counted",
+            "Counts in all bills",
+            Shape.COUNT,
+            note="1 if it is complete and the log covers it to its end.",
+            formula="IF(bill_given=1,IF(bill_unlogged=0,1,0),0)",
+        ),
+        Figure(
             "bill_side",
             "Which side is more",
             Shape.TEXT,
@@ -165,12 +182,19 @@ def _answer() -> tuple[Item, ...]:
             needs=("bill_share",),
         ),
         Figure(
+            "bill_verdict",
+            "What it comes to",
+            Shape.TEXT,
+            note="Once all its days are known.",
+            formula=f'IF(ABS(bill_share)<=unexplained_used+close_enough,"{EXPLAINED}",bill_side)',
+            needs=("bill_share",),
+        ),
+        Figure(
             "bill_word",
             "Says",
             Shape.TEXT,
             note="What the bill tells.",
-            formula=f'IF(bill_waiting>0,"{WAITS}",'
-            f'IF(ABS(SUM(bill_share))<=unexplained_used+close_enough,"{EXPLAINED}",bill_side))',
+            formula=f'IF(bill_waiting>0,"{WAITS}",IF(bill_unlogged>0,"{ENDS}",bill_verdict))',
             needs=("bill_share", "bill_waiting"),
         ),
     )
@@ -203,40 +227,74 @@ def _limit() -> tuple[Item, ...]:
     )
 
 
-def _together() -> tuple[Item, ...]:
+def together(
+    end: str = "",
+    whose: str = "",
+    unit: str = ENERGY,
+    summed: str = "SUMIFS({column}.all,bill_counted.all,1)",
+    counted: str = "SUM({column}.all)",
+) -> tuple[Figure, ...]:
+    """All bills, or those of one source: ``end`` is put behind the names, ``whose`` in labels and sentences."""
+    of = f", {whose} source" if whose else ""
+    billed = f"what the {whose} source billed" if whose else "all that was billed"
+
     def energy(name: str, label: str, note: str, column: str) -> Figure:
-        formula = f"SUMIFS({column}.all,bill_given.all,1)"
-        return Figure(name, label, Shape.ENERGY, unit=ENERGY, note=note, formula=formula, nonzero=("bills_given",))
+        formula = summed.format(column=column)
+        return Figure(
+            f"{name}{end}", label + of, Shape.ENERGY, unit=unit, note=note, formula=formula, nonzero=(f"bills_in{end}",)
+        )
+
+    def count(name: str, label: str, note: str, formula: str) -> Figure:
+        return Figure(f"{name}{end}", label + of, Shape.COUNT, note=note, formula=formula)
 
     return (
-        Figure("bills_given", "Bills", Shape.COUNT, note="Complete ones.", formula="SUM(bill_given.all)"),
-        energy("bills_use", "Billed, all bills", "All bills together.", "bill_use"),
-        energy("bills_furnace", "Furnace, all bills", "In the days of the bills.", "bill_furnace"),
-        energy("bills_known", "Known of, all bills", "Furnace, other meters and estimates.", "bill_known"),
+        count("bills_given", "Bills", "Complete ones.", counted.format(column="bill_given")),
+        count("bills_in", "Bills counted", "Those that the log covers.", counted.format(column="bill_counted")),
+        count("bills_left", "Bills left out", "The log ends before they do.", f"bills_given{end}-bills_in{end}"),
+        energy("bills_use", "Billed", "All bills that count.", "bill_use"),
+        energy("bills_furnace", "Furnace", "In the days of these bills.", "bill_furnace"),
+        energy("bills_known", "Known of", "Furnace, other meters and estimates.", "bill_known"),
         Figure(
-            "bills_share",
-            "Share unexplained, all bills",
+            f"bills_share{end}",
+            f"Unexplained{of}",
             Shape.SHARE,
             note="Below 0 you count more than was billed.",
-            formula="1-bills_known/bills_use",
-            needs=("bills_use", "bills_known"),
-            nonzero=("bills_use",),
+            formula=f"1-bills_known{end}/bills_use{end}",
+            needs=(f"bills_use{end}", f"bills_known{end}"),
+            nonzero=(f"bills_use{end}",),
         ),
         Figure(
-            "bills_sentence",
-            "The answer",
+            f"bills_main{end}",
+            f"What is known{of}",
             Shape.TEXT,
-            formula='IF(bills_percent>100,"You count "&bills_percent&" % of all that was billed.",'
-            '"Of all that was billed you know of "&bills_percent&" %.")',
-            needs=("bills_share",),
+            note="For the sentence.",
+            formula=f'IF(bills_percent{end}>100,"You count "&bills_percent{end}&" % of {billed}.",'
+            f'"Of {billed} you know of "&bills_percent{end}&" %.")',
+            needs=(f"bills_share{end}",),
         ),
         Figure(
-            "bills_percent",
-            "Known of, in percent",
+            f"bills_out{end}",
+            f"What is left out{of}",
+            Shape.TEXT,
+            note="For the sentence.",
+            formula=f'IF(bills_left{end}=0,"",IF(bills_left{end}=1,"1 bill is",bills_left{end}&" bills are")'
+            '&" left out: the log ends before.")',
+        ),
+        Figure(
+            f"bills_sentence{end}",
+            f"The answer{of}",
+            Shape.TEXT,
+            note="Bills that reach past the log are left out, and named.",
+            formula=f'bills_main{end}&IF(bills_left{end}*bills_in{end}=0,""," ")&bills_out{end}',
+            nonzero=(f"bills_given{end}",),
+        ),
+        Figure(
+            f"bills_percent{end}",
+            f"Known of, in percent{of}",
             Shape.COUNT,
             unit="%",
             note="For the sentence.",
-            formula=whole_words("100*bills_known/bills_use"),
-            needs=("bills_share",),
+            formula=whole_words(f"100*bills_known{end}/bills_use{end}"),
+            needs=(f"bills_share{end}",),
         ),
     )

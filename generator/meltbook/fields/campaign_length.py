@@ -128,7 +128,14 @@ def _a_charge() -> tuple[Figure, ...]:
             "Charge, blow and idle days.",
             "charge_days.3+blow_days.3+idle_days.3",
         ),
-        a_charge("charge_days_one", "Charge days of a charge", Shape.DAYS, "days", "Mostly 1.", "charge_days.3"),
+        a_charge(
+            "charge_days_one",
+            "Charge days of a charge",
+            Shape.DAYS,
+            "days",
+            "By the last 12 months: charge days ÷ charges.",
+            "charge_days.3",
+        ),
         a_charge(
             "log_charge_weight",
             "Mean charge",
@@ -139,7 +146,7 @@ def _a_charge() -> tuple[Figure, ...]:
         ),
         Figure(
             "charge_weight_used",
-            "A charge, used",
+            "Charge counted with",
             Shape.WEIGHT,
             unit="{weight}",
             note="A full charge as typed, else the mean charge.",
@@ -254,7 +261,7 @@ def _sentences() -> tuple[Figure, ...]:
             "fill_sentence",
             "A half charge",
             f'"A half charge costs "&{whole_words("fill_dearer.5*100")}'
-            '&" % more for each "&weight_unit&" than a full one."',
+            '&" % more for each "&weight_unit&" than "&IF(SUM(full_charge)>0,"a full one.","your mean charge.")',
             "fill_dearer.5",
         ),
         text(
@@ -271,7 +278,7 @@ def _sentences() -> tuple[Figure, ...]:
             "fill_lacks_more",
             "Missing besides a charge",
             "IF(COUNT(price_charge,idle_day_use)<2,"
-            "\"One more charge isn't known, so part charges can't be told apart; see {Cost of glass}.\","
+            '"To know one more charge, read the meter before and after a run of charge days, and of idle days.",'
             "fill_worthless)",
         ),
         text(

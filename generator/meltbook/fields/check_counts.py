@@ -116,6 +116,13 @@ def _number_watch(ctx: BookContext) -> Table:
                 note="Cells that ask for a number and hold something else.",
                 formulas=tuple(formula for _, formula in groups),
             ),
+            Figure(
+                "number_bad",
+                "To look at",
+                Shape.COUNT,
+                note="1 if there is any.",
+                formula="MIN(1,number_texts)",
+            ),
         ),
         rows=len(groups),
     )

@@ -13,7 +13,11 @@ from meltbook.fields.check_pairs import rows_of
 
 
 class Check(NamedTuple):
-    """One check. ``found`` counts its faults; ``first`` is the place of the first faulty row of the log."""
+    """One check.
+
+    ``found`` counts its faults; ``first`` is the place of the first faulty row of the log, and ``place`` a text that
+    says where else to look.
+    """
 
     key: str
     title: str
@@ -21,6 +25,17 @@ class Check(NamedTuple):
     do: str
     first: str = ""
     fault: bool = True
+    place: str = '""'
+
+    def line(self) -> str:
+        """The formula for the line of the log that is meant, counted from its first; 0 for none."""
+        return f"IFERROR({self.first}-1,0)" if self.first else "0"
+
+    def where(self) -> str:
+        """The formula for where to look: the day of that line, or the line itself while it has no day."""
+        if not self.first:
+            return self.place
+        return 'IF(check_day>0,check_on,IF(check_line>0,"line "&check_line&" of the log",""))'
 
 
 def _in_log(column: str, code: str) -> str:
@@ -46,10 +61,10 @@ LOG_ROWS: tuple[Check, ...] = (
     ),
     Check(
         "log_numbers",
-        "Numbers in the log are numbers",
-        "COUNTIFS(row_fault.all,2)",
-        "Type the number again: 12.50 as a number, not as a text; nothing below 0.",
-        first=_in_log("row_fault", "2"),
+        "Numbers and dates in the log are numbers and dates",
+        "COUNTIFS(row_fault.all,2)+COUNTIFS(row_fault.all,fault_code.5)",
+        "Type it again: 12.50 as a number and a date as a date, not as a text; nothing below 0.",
+        first=f"IFERROR({_in_log('row_fault', '2')},{_in_log('row_fault', 'fault_code.5')})",
     ),
     Check(
         "log_dates",
@@ -71,6 +86,20 @@ LOG_ROWS: tuple[Check, ...] = (
         'COUNTIFS(stretch_close.all,2)+COUNTIFS(reading_use.all,"<0")',
         "Read the meter again. This stretch counts nothing, and the next one may count too much.",
         first=_in_log("stretch_close", "2"),
+    ),
+    Check(
+        "meter_hours",
+        "No day has more than 24 hours on the meter",
+        "SUM(hours_over.all)",
+        "Type the opening reading (what a used meter showed at the start), or look at this reading again.",
+        first=_in_log("hours_over", "1"),
+    ),
+    Check(
+        "gas_factor",
+        "A gas meter has its billing factor",
+        'IF(AND(meter_kind="Gas meter",COUNT(billing_factor)=0,unit_in_kwh>0),1,0)',
+        "The meter counts m³ or ft³, the bill doesn't: type the bill's use ÷ the count, from a gas bill.",
+        fault=False,
     ),
     Check(
         "meter_change",
@@ -207,19 +236,22 @@ SHOP_SIDE: tuple[Check, ...] = (
         "shop_numbers",
         "Numbers outside the log are numbers",
         "SUM(number_texts.all)",
-        "Type the number again where Cells that must hold numbers says, as a number.",
+        "Type it again as a number: 12.50, with the decimal mark of your program. Where names the columns to look in.",
+        place='IFERROR(INDEX(number_where.all,MATCH(1,number_bad.all,0)),"")',
     ),
     Check(
         "inputs_missing",
         "Nothing needed is empty",
         "SUM(need_missing.all)",
-        "Type what the list below says.",
+        "Type it. All that must not be empty is listed further down on Checks.",
+        place='IFERROR(INDEX(need_what.all,MATCH(1,need_missing.all,0)),"")',
     ),
     Check(
         "piece_names",
         "Each piece has a name of its own",
         "SUM(piece_twice.all)+SUM(piece_nameless.all)",
         "Name the row, or tell two pieces of the same name apart.",
+        place='"Pieces"',
     ),
     Check(
         "equipment_once",
@@ -257,14 +289,16 @@ SHOP_SIDE: tuple[Check, ...] = (
         "unknown_names",
         "Names chosen from lists exist",
         "rank_unknown+picture_unknown+IF(pot_row=0,1,0)+machines_unknown",
-        "Choose the way of selling, the piece, the pot's kind and what a machine feeds from their lists.",
+        "Choose the name again from the list of its cell; a name that was changed is changed where it is chosen too.",
+        place='IF(rank_unknown+picture_unknown>0,"Shop",IF(pot_row=0,"Change the pot","Equipment"))',
     ),
     Check(
         "furnace_recovered",
         "Pieces paid for the furnace",
         "IF(COUNT(made_recovered,recovery_tolerance)<2,0,IF(ABS(made_recovered-1)>recovery_tolerance+close_enough,1,0))",
-        "Under 1: glass was melted that no piece paid for, or pieces were not counted. Over 1: counted twice.",
+        "Under 100 %: glass was melted that no piece paid for, or pieces were not counted. Over 100 %: counted twice.",
         fault=False,
+        place='"paid: "&INT(ROUND(made_recovered*100,6)+0.5)&" %"',
     ),
     Check(
         "log_room",
@@ -277,6 +311,13 @@ SHOP_SIDE: tuple[Check, ...] = (
         "Nothing stands below the log",
         "COUNTA(log_below_date.all)+COUNTA(log_below_kind.all)",
         "Move what is below the last line up into the log; down there it isn't counted.",
+    ),
+    Check(
+        "tax_asked",
+        "Sales tax is typed where tags include it",
+        'IF(AND(tax_inside="Yes",COUNT(sales_tax)=0,pieces_named>0),1,0)',
+        "Type the Sales tax on Shop, 0 if you charge none; until then tags come out without tax.",
+        fault=False,
     ),
     Check(
         "stray_prices",

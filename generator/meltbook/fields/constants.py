@@ -42,6 +42,13 @@ def _calendar() -> tuple[Item, ...]:
             shape=Shape.DAYS,
         ),
         _fixed(
+            "hours_in_day",
+            "Hours in a day",
+            24,
+            "An hour meter can't count more than these in a day.",
+            shape=Shape.HOURS,
+        ),
+        _fixed(
             "months_in_year",
             "Months in a year",
             12,

@@ -31,6 +31,8 @@ FURNACE_CHECKS: tuple[str, ...] = (
     "log_dates",
     "log_gaps",
     "readings_back",
+    "meter_hours",
+    "gas_factor",
     "meter_change",
     "use_unplaced",
     "tariff_cover",
@@ -68,6 +70,8 @@ ONLY_THE_FURNACES: dict[str, str] = {
     "unknown_names": "IF(pot_row=0,1,0)",
 }
 """Checks of a further furnace that leave out what the first furnace's check has counted for the shop."""
+ONLY_THERE: dict[str, str] = {"unknown_names": '"Change the pot"'}
+"""Where they say to look then."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +116,7 @@ class Copier:
             return tuple(row for row, check in enumerate(CHECKS) if check.key in self.checks)
         if table.name == "sum_pairs":
             return tuple(row for row, pair in enumerate(PAIRS) if pair.check in self.checks)
-        [counted] = [item for item in table.columns if isinstance(item, Figure)]
+        counted = next(item for item in table.columns if isinstance(item, Figure) and item.formulas)
         return tuple(row for row, formula in enumerate(counted.formulas) if names_in(formula) & self.own)
 
     def item(self, item: Item) -> Item:
@@ -166,6 +170,11 @@ class Copier:
                     for check, formula in zip(CHECKS, item.formulas, strict=True)
                 )
                 columns.append(replace(item, formulas=tuple(formulas)))
+            elif item.name == "check_first" and isinstance(item, Figure):
+                there = (
+                    ONLY_THERE.get(check.key, formula) for check, formula in zip(CHECKS, item.formulas, strict=True)
+                )
+                columns.append(replace(item, formulas=tuple(there)))
             else:
                 columns.append(item)
         return columns

@@ -93,6 +93,7 @@ def of_bills(many: Many, rows: int, *besides: Figure) -> Table:
         (
             together("bill_furnace", "Furnaces", Shape.ENERGY, AS_BILLED),
             together("bill_waiting", "Waiting rows", Shape.COUNT, ""),
+            together("bill_unlogged", "Days past the logs", Shape.DAYS, "days"),
             *besides,
         ),
         rows=rows,

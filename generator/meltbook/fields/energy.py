@@ -178,6 +178,23 @@ def _readings() -> tuple[Figure, ...]:
             seed=0,
         ),
         Figure(
+            "hot_since",
+            "Hot days since",
+            Shape.DAYS,
+            note="Hot days since the last reading, this row's included.",
+            formula="row_hot_days+IF(stretch_close.prev=0,hot_since.prev,0)",
+            seed=0,
+        ),
+        Figure(
+            "hours_over",
+            "Too many hours",
+            Shape.COUNT,
+            note="1 if an hour meter counted more than 24 hours for each hot day; one day more is let pass, since "
+            "readings are taken at odd hours.",
+            formula="IF(meter_code*stretch_close=1,"
+            "IF(log_reading-reading_base.prev>hours_in_day*(hot_since+1)+close_enough,1,0),0)",
+        ),
+        Figure(
             "reading_use",
             "Use by the reading",
             Shape.ENERGY,

@@ -40,6 +40,11 @@ REPEATED: tuple[tuple[str, str, str, Shape, str], ...] = (
 """What each furnace's row repeats: the end of the column's name, the figure, its label, shape and unit."""
 
 SUMMED = ("charged", "energy_cost", "melted", "furnace_pool", "effect_year")
+WHERE_UNKNOWN = (
+    'IF(furnaces_unknown>0,"Pieces",IF(rank_unknown+picture_unknown+(pot_row=0)>0,"Shop, Change the pot",'
+    '"Equipment, Bill check"))'
+)
+"""Where a name stands that no list has."""
 LADDER = ("charge", "melt", "hot", "standing", "wear", "glass", "own", "line_own")
 
 MADE: tuple[tuple[str, str, Shape, str], ...] = (
@@ -118,7 +123,7 @@ def places(many: Many) -> tuple[Item, ...]:
 def totals(many: Many) -> tuple[Item, ...]:
     """What all furnaces come to."""
     return (
-        *(_last_day(many), *_parts(many), *_then(many), *_effects(many)),
+        *(_last_day(many), _unknown(), *_parts(many), *_then(many), *_effects(many)),
         *(*_rates(many), *_sums(), *_over_all(), *_made(many)),
     )
 
@@ -144,6 +149,16 @@ def _last_day(many: Many) -> Figure:
         Shape.DATE,
         note="The day after the last one that any furnace's log reaches; 0 while all are empty.",
         formula=f"MAX({','.join(many.each('next_day.all'))})",
+    )
+
+
+def _unknown() -> Figure:
+    return Figure(
+        "furnaces_unknown",
+        "Furnaces not found",
+        Shape.COUNT,
+        note="Pieces that name a furnace that there isn't.",
+        formula="COUNTIF(piece_furnace_row.all,0)",
     )
 
 

@@ -106,7 +106,7 @@ def _crossing() -> tuple[Figure, ...]:
         Figure(
             "gap_crossing",
             "Where the two cross",
-            Shape.FACTOR,
+            Shape.DAYS,
             unit="days",
             note="So many days of idling cost as much as going cold.",
             formula="IF(cold_trip_days*idle_day_cost<=cold_cost_once,cold_cost_once/idle_day_cost,"
@@ -179,12 +179,18 @@ def _sentences() -> tuple[Figure, ...]:
             "gap_last_idle",
         ),
         text(
-            "gap_sentence",
-            "The answer",
+            "gap_answer",
+            "What costs less",
             'IF(gap_first_cold=1,"Going cold costs less from the first day on.",'
             '"Idle for up to "&gap_last_words&"; from "&gap_first_cold&" days on, going cold costs less.")',
             "gap_first_cold",
         ),
+        text(
+            "gap_uncounted",
+            "What it leaves out",
+            'IF(COUNT(crack_chance,cold_labour,day_value)=0," No crack, work or lost days counted yet.","")',
+        ),
+        text("gap_sentence", "The answer", "gap_answer&gap_uncounted", "gap_first_cold"),
         text("gap_number_words", "Your days, as a text", short_words("gap_days"), "gap_days"),
         text("gap_words", "Your days, in words", 'gap_number_words&IF(gap_days=1," day"," days")', "gap_days"),
         text("asked_words", "What is saved, as a text", amount_of(whole_words("ABS(asked_saves)*100")), "asked_saves"),

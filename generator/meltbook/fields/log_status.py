@@ -14,6 +14,7 @@ FAULTS: tuple[str, ...] = (
     "A number belongs here",
     "This glass is not on the Shop sheet",
     "A new kW goes on a New meter row",
+    "A date belongs here",
 )
 FLOWS: tuple[str, ...] = (
     "The first row needs a date",
@@ -24,6 +25,7 @@ FLOWS: tuple[str, ...] = (
     "No tariff on this day yet",
     "How many charges were these days?",
     "Waiting for a reading",
+    "More hours than these days have",
 )
 
 _NUMBERS = "log_date,log_days,log_charges,log_reading,log_new_kw,log_weight,log_gathers"
@@ -127,6 +129,13 @@ def _faults() -> tuple[Figure, ...]:
             formula=f"row_typed-COUNTA({_WORDS})-COUNT({_NUMBERS})",
         ),
         Figure(
+            "row_number_fault",
+            "Number or date",
+            Shape.COUNT,
+            note="5 where the date is a text, 2 where a number is one or is below 0, else 0.",
+            formula=f"IF(COUNTA(log_date)>COUNT(log_date),fault_code.5,IF(row_bad_numbers+(MIN({_NUMBERS})<0)>0,2,0))",
+        ),
+        Figure(
             "row_other_fault",
             "Other fault",
             Shape.COUNT,
@@ -139,7 +148,7 @@ def _faults() -> tuple[Figure, ...]:
             "Fault of the row",
             Shape.COUNT,
             note="The number of the first thing wrong with what is typed on the row; 0 for nothing.",
-            formula=f"IF(row_kind=0,MIN(1,row_typed),IF(OR(row_bad_numbers>0,MIN({_NUMBERS})<0),2,row_other_fault))",
+            formula="IF(row_kind=0,MIN(1,row_typed),IF(row_number_fault>0,row_number_fault,row_other_fault))",
         ),
     )
 
@@ -164,9 +173,10 @@ def _flows() -> tuple[Figure, ...]:
             "row_flow_reading",
             "Readings",
             Shape.COUNT,
-            note="4 a reading below the one before, 5 a new meter while the old one wasn't read, else 0.",
-            formula="IF(stretch_close=2,flow_code.4,"
-            "IF(AND(row_kind=new_meter_kind,days_since.prev>0,stretch_close.prev=0),flow_code.5,0))",
+            note="4 a reading below the one before, 5 a new meter while the old one wasn't read, 9 more hours than "
+            "its days have, else 0.",
+            formula="IF(stretch_close=2,flow_code.4,IF(AND(row_kind=new_meter_kind,days_since.prev>0,"
+            "stretch_close.prev=0),flow_code.5,hours_over*flow_code.9))",
         ),
         Figure(
             "row_flow_rest",

@@ -133,11 +133,18 @@ def scalars() -> tuple[Item, ...]:
             nonzero=("machines_named",),
         ),
         Figure(
+            "machines_are",
+            "One or several, in words",
+            Shape.TEXT,
+            note="For the sentence on Equipment.",
+            formula=f'IF(AND(machines_named=1,machines_complete=1),"{IS}","{ARE}")',
+        ),
+        Figure(
             "machines_sentence",
             "The answer",
             Shape.TEXT,
-            note="How many machines are counted.",
-            formula=f'machines_words&IF(AND(machines_named=1,machines_complete=1),"{IS}","{ARE}")',
-            nonzero=("machines_named",),
+            note="How many machines are counted, or that none is typed.",
+            formula='IF(machines_named=0,"No machine typed: the single costs on Shop are used.",'
+            "machines_words&machines_are)",
         ),
     )

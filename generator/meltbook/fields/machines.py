@@ -66,7 +66,8 @@ def _uses() -> tuple[Item, ...]:
             "Energy each",
             Shape.ENERGY,
             unit=AS_BILLED,
-            note="Of an hour, a day or a load: kW on its plate × hours, or burner by its plate.",
+            note="Of an hour, a day or a load: kW on its plate × hours, or burner by its plate; by a gas meter "
+            "m³ × billing factor, where the bill is in kWh.",
             typed=SOME,
         ),
         Input(

@@ -53,6 +53,7 @@ FURNACE_FIGURES = frozenset(
         "bill_until_rows",
         "bill_until_days",
         "bill_waiting",
+        "bill_unlogged",
         "bill_furnace",
         "effect_standing",
         "effect_standing_month",

@@ -261,7 +261,7 @@ def _good_piece() -> tuple[Item, ...]:
     return (
         _built(
             "spent_started",
-            "Spent a start",
+            "Spent on one started",
             "What one piece started costs; annealing and off-bench work only for those that get there.",
             "spent_hot+kiln_share*spent_kiln",
             "spent_hot",
@@ -271,7 +271,7 @@ def _good_piece() -> tuple[Item, ...]:
             "Before packing",
             Shape.MONEY,
             unit=A_PIECE,
-            note="Spent a start less what seconds bring, carried by the good ones.",
+            note="Spent on one started, less what seconds bring, carried by the good ones.",
             formula="(spent_started-seconds_credit)/good_share",
             needs=("spent_started",),
             nonzero=("good_share",),

@@ -197,14 +197,39 @@ def _missing() -> tuple[Item, ...]:
             note="The words above, one after the other.",
             formula="miss_rent&miss_losses&miss_annealing&miss_wear&miss_glass&miss_own",
         ),
+        word(
+            "miss_furnace",
+            "Furnace missing",
+            "Until the furnace that the piece is drawn from has a cost.",
+            'IF(ISNUMBER(furnace_rate),"",", furnace: no cost yet")',
+        ),
+        word(
+            "miss_units",
+            "Part of it missing",
+            "Until what the furnace is shared by is typed for the piece.",
+            'IF(OR(SUM(piece_units_known)>0,furnace_by="Bench minutes"),"",'
+            'IF(furnace_by="Gathers",", gathers",", glass drawn"))',
+        ),
+        word(
+            "miss_work",
+            "Work missing",
+            "Until the bench minutes and the gaffer's rate are typed.",
+            'IF(ISNUMBER(cost_gaffer),"",IF(ISNUMBER(piece_minutes),", the gaffer\'s rate",", bench minutes"))',
+        ),
+        Figure(
+            "piece_lacks",
+            "Missing words used",
+            Shape.TEXT,
+            note="While there is no cost at all only what keeps it from being one.",
+            formula="IF(ISNUMBER(cost_good),piece_missing_list,miss_furnace&miss_units&miss_work)",
+        ),
         Figure(
             "piece_missing",
             "Not counted yet",
             Shape.TEXT,
             note="What to type, or to set to 0, before this cost is complete.",
-            formula=f'"{NOT_COUNTED}"&RIGHT(piece_missing_list,LEN(piece_missing_list)-2)',
-            needs=("cost_good",),
-            blank_if="piece_missing_list",
+            formula=f'"{NOT_COUNTED}"&RIGHT(piece_lacks,LEN(piece_lacks)-2)',
+            blank_if="piece_lacks",
         ),
         Figure(
             "piece_final",

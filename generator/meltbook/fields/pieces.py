@@ -194,7 +194,8 @@ def _losses() -> tuple[Item, ...]:
             "Lost after",
             Shape.SHARE,
             unit="of those annealed",
-            note="Found cracked or broken later, in the kiln or in cold work. Empty: all losses are at the bench.",
+            note="Found cracked or broken later, in the kiln or in cold work. Empty: not told apart, and every piece "
+            "started pays annealing too; 0: those lost at the bench never reach the kiln, which costs less.",
             typed=LOSS,
         ),
         Input(
@@ -294,7 +295,7 @@ def _furnace_rates() -> tuple[Item, ...]:
             "furnace_rate",
             "Furnace rate used",
             Shape.RATE,
-            unit="{currency} each",
+            unit="{currency} per {weight}, gather or minute",
             note="Per weight drawn, gather or bench minute, as chosen on Shop.",
             formula='IF(furnace_by="Gathers",rate_gather,IF(furnace_by="Bench minutes",rate_minute,rate_weight))',
         ),

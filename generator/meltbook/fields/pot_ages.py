@@ -15,7 +15,7 @@ It is an estimate of cost and never a limit of safety.
 from __future__ import annotations
 
 from meltbook.fields.kernel import Figure, Fixed, Item, Shape, Table
-from meltbook.fields.words import amount_words, whole_words
+from meltbook.fields.words import whole_words
 
 AGES = 120
 PER_USE = "{currency} a use"
@@ -169,7 +169,7 @@ def _answer() -> tuple[Figure, ...]:
         Figure(
             "run_cost",
             "Run until it fails, a use",
-            Shape.RATE,
+            Shape.MONEY,
             unit=PER_USE,
             note="A failure over the mean life.",
             formula="failure_cost/mean_life",
@@ -179,7 +179,7 @@ def _answer() -> tuple[Figure, ...]:
         Figure(
             "best_cost",
             "Change it in time, a use",
-            Shape.RATE,
+            Shape.MONEY,
             unit=PER_USE,
             note="The lowest of all ages of whole uses.",
             formula='IF(COUNT(age_choice.all)=0,"",MIN(age_choice.all))',
@@ -206,7 +206,7 @@ def _answer() -> tuple[Figure, ...]:
             "That saves",
             Shape.SHARE,
             note="Against running it until it fails.",
-            formula="1-best_cost/run_cost",
+            formula="MAX(0,1-best_cost/run_cost)",
             needs=("best_cost", "run_cost"),
             nonzero=("run_cost",),
         ),
@@ -285,19 +285,29 @@ def _sentences() -> tuple[Figure, ...]:
             formula="best_saving*100",
             needs=("best_saving",),
         ),
-        text("best_words", "The same in words", amount_words("best_percent"), "best_percent"),
+        Figure(
+            "best_whole",
+            "The same, whole",
+            Shape.COUNT,
+            unit="%",
+            note="For the sentence: no ledger tells it closer.",
+            formula=whole_words("best_percent"),
+            needs=("best_percent",),
+        ),
+        text("best_words", "The same in words", 'IF(best_whole<1,"under 1 %",best_whole&" %")', "best_whole"),
         text(
             "replace_sentence",
             "The answer",
-            'IF(replace_pays=1,"Change it at about "&age_words&": that costs "&best_words&" % less than "&'
-            '"running it until it fails.",replace_not)',
+            'IF(replace_pays=1,"Change it at about "&age_words&": that saves "&best_words&'
+            '" against running it until it fails.",replace_not)',
             "replace_pays",
         ),
         text("age_words", "The best age, in words", 'best_age&IF(best_age=1," use"," uses")', "best_age"),
         text(
             "replace_not",
             "Said where it doesn't pay",
-            '"Run it until it fails: changing it earlier saves nothing worth having."',
+            '"No planned change pays: run it; take it out at the first crack or leak."'
+            '&IF(COUNT(glass_worth,repair_cost,lost_days)=0," No cost of a failure typed yet.","")',
         ),
         text(
             "soon_sentence",

@@ -268,7 +268,7 @@ def _slot(slot: str, row: int) -> tuple[Item, ...]:
     return (
         money(
             "tag_exact",
-            "Tag needed",
+            "Tag needed before tax",
             "{currency} before tax",
             "The tag that brings the margin wanted here, to the last fraction.",
             f'IF(channel_used.{row}=0,"",IF(channel_can.{row}=0,"{NO_TAG}",'

@@ -88,11 +88,13 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
     for copier, copied in _copiers(chosen, ctx, parts, mine, many):
         scalars += copier.scalars(copied)
         tables += copier.tables(copied)
+    if both:
+        scalars += [shop.scalar(item) for item in two_sources.bills_of_second(ctx.second_unit)]
     scalars += [
         *furnaces.places(many),
         *whose.names(many),
         *furnaces.totals(many),
-        *((*two_sources.letters(), *two_sources.in_a_year()) if both else ()),
+        *((*two_sources.letters(), *two_sources.in_a_year(), *two_sources.unknown()) if both else ()),
     ]
     for furnace in standing_parts.bearers(many):
         rows = (ctx.capacity.of_second_source() if furnace.source_end else ctx.capacity).tariffs
@@ -165,12 +167,14 @@ class _Shop:
     def __init__(self, many: Many, mine: Owned, second_unit: str) -> None:
         self.mine = mine
         self.second_unit, self.two_sources = second_unit, bool(second_unit)
+        self.bills = two_sources.bills_of_first() if second_unit else {}
         self.first = {name: f"{name}_first" for name in CARRIED}
         self.of_piece = {name: f"here_{name}" for name, *_ in drawn_from.BY_PIECE}
         self.of_all = {name: f"all_{name}" for name, *_ in furnaces.MADE} | {
             "made_pool": "all_made_pool",
             "bill_furnace": "all_bill_furnace",
             "bill_waiting": "all_bill_waiting",
+            "bill_unlogged": "all_bill_unlogged",
             "rate_after": "any_rate_after",
         }
         lists = (*many.ends, SOURCE_ENDS["Second"]) if second_unit else many.ends
@@ -182,6 +186,7 @@ class _Shop:
             return item
         if item.name in self.mine.furnace:
             return rewritten(item, self._named(self.first))
+        item = self.bills.get(item.name, item)
         return self._anew(rewritten(item, self._named(self.of_all)))
 
     def _anew(self, made: Figure) -> Figure:
@@ -210,16 +215,23 @@ class _Shop:
         if table.name == "sum_pairs":
             return self._pairs(item)
         if item.name == "check_found":
-            formulas = tuple(
-                f"IFERROR({check.found}+COUNTIF(piece_furnace_row.all,0),1)"
-                if check.key == "unknown_names"
-                else formula
-                for check, formula in zip(CHECKS, item.formulas, strict=True)
-            )
-            return replace(item, formulas=formulas)
+            return self._names_asked(item, "IFERROR(" + self._unknown_names() + ",1)")
+        if item.name == "check_first":
+            return self._names_asked(item, furnaces.WHERE_UNKNOWN)
         if table.name in BY_ROW:
             return item
         return self._anew(rewritten(item, self._named(self._read_by(table))))
+
+    def _unknown_names(self) -> str:
+        """What counts names that no list has: the furnaces of pieces besides, and the sources of machines and bills."""
+        [names] = [check.found for check in CHECKS if check.key == "unknown_names"]
+        return f"{names}+furnaces_unknown" + ("+sources_unknown" if self.two_sources else "")
+
+    @staticmethod
+    def _names_asked(item: Figure, formula: str) -> Figure:
+        """A column of the checks with another formula for the names chosen from lists."""
+        each = zip(CHECKS, item.formulas, strict=True)
+        return replace(item, formulas=tuple(formula if check.key == "unknown_names" else one for check, one in each))
 
     def _read_by(self, table: Table) -> dict[str, str]:
         """What the rows of a table read in place of the first furnace's or source's figures."""
@@ -263,6 +275,8 @@ def _written_anew(many: Many, ends: tuple[str, ...]) -> dict[str, str]:
         "checks_total": f"COUNT({','.join(lists('check_level'))})",
         "checks_failing": f"SUM({','.join(lists('check_look'))})",
         "checks_asking": f"SUM({','.join(lists('check_asks'))})",
+        "miss_furnace": 'IF(piece_furnace_row=0,", furnace: no such name",'
+        'IF(ISNUMBER(here_furnace_rate),"",", furnace: no cost yet"))',
         "checks_notes": "+".join(f'COUNTIFS({column},"NOTE")' for column in lists("check_state")),
     }
 

@@ -124,7 +124,7 @@ def _in_force() -> tuple[Item, ...]:
         ),
         Figure(
             "margin_worst",
-            "Worst margin",
+            "Worst margin asked for",
             Shape.SHARE,
             unit="of what you get",
             note="The same, or the word when nothing at all is left.",
@@ -144,7 +144,8 @@ def _in_force() -> tuple[Item, ...]:
             "Lowest price",
             Shape.MONEY,
             unit=ON_A_TAG,
-            note="The highest of the lowest prices: safe in every way of selling that leaves anything.",
+            note="The highest of the lowest prices of all ways of selling on Shop, used for a piece or not. Below it "
+            "money is lost; it is not a price to live on.",
             formula=f'IF(SUM(channel_open.all)=0,"",MAX({_every("lowest")}))',
             needs=("low_good",),
         ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from meltbook.fields import bills
 from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
 from meltbook.fields.machine_row import AS_BILLED
 from meltbook.fields.machine_words import TYPED_USE, counted
@@ -18,8 +19,8 @@ OF_BILL: dict[str, str] = {
 }
 """What a bill reads of its own source."""
 
-_OF_FIRST = '(bill_source.all<>"Second")*(bill_given.all=1)'
-"""Bills of the first source: the totals are theirs, since the other's are billed in a unit of its own."""
+_OF_FIRST, _OF_SECOND = '(bill_source.all<>"Second")', '(bill_source.all="Second")'
+"""Bills of each source: they are summed up apart, since each is billed in a unit of its own."""
 
 _FIRST, _SECOND = "machine_second.all,0", "machine_second.all,1"
 _USE = "SUMIFS(machine_year_use.all,machine_on_bill.all,1,{source})"
@@ -33,10 +34,6 @@ FORMULAS: dict[str, str] = {
     "machines_year_use": _USE.format(source=_FIRST),
     "machines_year_unmetered": _UNMETERED.format(source=_FIRST),
     "machine_typed_use": counted((*TYPED_USE, "machine_source")),
-    "bills_given": f"SUMPRODUCT({_OF_FIRST})",
-    "bills_use": f"SUMPRODUCT({_OF_FIRST},bill_use.all)",
-    "bills_furnace": f"SUMPRODUCT({_OF_FIRST},all_bill_furnace.all)",
-    "bills_known": f"SUMPRODUCT({_OF_FIRST},bill_known.all)",
 }
 """Formulas that say something else with two sources; none of them needs anything."""
 
@@ -112,6 +109,26 @@ def of_machines(rows: int) -> Table:
     )
 
 
+def unknown() -> tuple[Figure, ...]:
+    """Machines and bills whose source is neither of the two: the first one's are counted for them."""
+
+    def strange(name: str, label: str, note: str, column: str) -> Figure:
+        formula = f'COUNTA({column}.all)-COUNTIF({column}.all,"First")-COUNTIF({column}.all,"Second")'
+        return Figure(name, label, Shape.COUNT, note=note, formula=formula)
+
+    return (
+        strange("machines_strange", "Machines of no source", "Neither First nor Second.", "machine_source"),
+        strange("bills_strange", "Bills of no source", "Neither First nor Second.", "bill_source"),
+        Figure(
+            "sources_unknown",
+            "Sources not found",
+            Shape.COUNT,
+            note="Machines and bills whose source is neither First nor Second.",
+            formula="machines_strange+bills_strange",
+        ),
+    )
+
+
 def in_a_year() -> tuple[Item, ...]:
     """What the machines on the second source use in a year."""
 
@@ -132,6 +149,26 @@ def in_a_year() -> tuple[Item, ...]:
             _UNMETERED.format(source=_SECOND),
         ),
     )
+
+
+def _bills(end: str, whose: str, unit: str, source: str) -> tuple[Figure, ...]:
+    return bills.together(
+        end,
+        whose,
+        unit,
+        f"SUMPRODUCT({source}*(bill_counted.all=1),{{column}}.all)",
+        f"SUMPRODUCT({source}*({{column}}.all=1))",
+    )
+
+
+def bills_of_first() -> dict[str, Figure]:
+    """All bills of the first source, in place of all bills."""
+    return {item.name: item for item in _bills("", "first", bills.ENERGY, _OF_FIRST)}
+
+
+def bills_of_second(unit: str) -> tuple[Figure, ...]:
+    """All bills of the second source, in its unit."""
+    return _bills(f"_{SECOND_SOURCE}", "second", unit, _OF_SECOND)
 
 
 def as_billed(item: Item) -> Item:

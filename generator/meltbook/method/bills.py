@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from meltbook.method.arithmetic import Maybe, dflt, half_up, maybe_serial, nearest, over, total
+from meltbook.method.arithmetic import Maybe, dflt, flag, half_up, maybe_serial, nearest, over, total
 from meltbook.method.constants import CLOSENESS, DAYS_IN_YEAR
 from meltbook.method.energy import FurnaceLog, LogDay
 from meltbook.method.machines import BilledUse
@@ -20,6 +20,7 @@ UNEXPLAINED = 0.1
 """May stay unexplained where the owner says nothing: lights, fans, tools."""
 
 ROWS_WAIT = "Rows of the log wait for a reading"
+LOG_ENDS = "Log ends before this bill does"
 EXPLAINED = "Explained"
 MORE_BILLED = "More billed than you know of"
 MORE_COUNTED = "You count more than was billed"
@@ -31,6 +32,7 @@ class Waited:
 
     all_bill_furnace: Maybe = None
     all_bill_waiting: int | None = None
+    all_bill_unlogged: int | None = None
 
 
 @dataclass(slots=True)
@@ -65,24 +67,46 @@ class Bill:
     bill_unexplained: Maybe = None
     bill_share: Maybe = None
     bill_waiting: int | None = None
+    bill_unlogged: int | None = None
+    bill_counted: int = 0
+    bill_verdict: str | None = None
     bill_side: str | None = None
     bill_word: str | None = None
     together: Waited | None = None
 
 
 @dataclass(slots=True)
-class Bills:
-    """All bills, one by one and together."""
+class Together:
+    """All bills of a source, or of the only one."""
 
-    rows: list[Bill]
-    unexplained_used: float
     bills_given: int
+    bills_in: int
+    bills_left: int
     bills_use: Maybe = None
     bills_furnace: Maybe = None
     bills_known: Maybe = None
     bills_share: Maybe = None
     bills_percent: int | None = None
+    bills_main: str | None = None
+    bills_out: str | None = None
     bills_sentence: str | None = None
+
+
+@dataclass(slots=True)
+class Allowed:
+    """What may stay unexplained, as it is used."""
+
+    unexplained_used: float
+
+
+@dataclass(slots=True)
+class Bills:
+    """All bills, one by one and together; ``second`` are those of the second source, if there is one."""
+
+    rows: list[Bill]
+    allowed: Allowed
+    first: Together
+    second: Together | None = None
 
 
 def check_bills(
@@ -104,26 +128,43 @@ def check_bills(
         for bill in rows:
             bill.together = Waited()
     held = [bill for bill in rows if _hold_against(bill, log.rows, allowed, machines, of_all)]
+    if of_all is None or not of_all.two:
+        return Bills(rows, Allowed(allowed), _together(held, "all that was billed"))
     # What the second source bills is of another unit, and belongs in no sum with the first one's.
-    given = held if of_all is None or not of_all.two else [bill for bill in held if bill.typed.source != "Second"]
-    bills = Bills(rows, allowed, len(given))
-    if not given:
-        return bills
-    bills.bills_use = total(bill.typed.use for bill in given)
-    bills.bills_furnace = total(
-        bill.together.all_bill_furnace if bill.together else bill.bill_furnace for bill in given
+    of_second = [bill for bill in held if bill.typed.source == "Second"]
+    of_first = [bill for bill in held if bill.typed.source != "Second"]
+    return Bills(
+        rows,
+        Allowed(allowed),
+        _together(of_first, "what the first source billed"),
+        _together(of_second, "what the second source billed"),
     )
-    bills.bills_known = total(bill.bill_known for bill in given)
-    explained = over(bills.bills_known, bills.bills_use)
-    if explained is not None:
-        bills.bills_share = 1 - explained
-        percent = bills.bills_percent = nearest(100 * explained)
-        bills.bills_sentence = (
-            f"You count {percent} % of all that was billed."
-            if percent > 100
-            else f"Of all that was billed you know of {percent} %."
+
+
+def _together(bills: Sequence[Bill], billed: str) -> Together:
+    """What all of these bills come to, without those that reach past the log: nobody knows what their days used."""
+    counted = [bill for bill in bills if bill.bill_counted]
+    left = len(bills) - len(counted)
+    found = Together(len(bills), len(counted), left)
+    if counted:
+        found.bills_use = total(bill.typed.use for bill in counted)
+        found.bills_furnace = total(
+            bill.together.all_bill_furnace if bill.together else bill.bill_furnace for bill in counted
         )
-    return bills
+        found.bills_known = total(bill.bill_known for bill in counted)
+        explained = over(found.bills_known, found.bills_use)
+        if explained is not None:
+            found.bills_share = 1 - explained
+            percent = found.bills_percent = nearest(100 * explained)
+            found.bills_main = (
+                f"You count {percent} % of {billed}." if percent > 100 else f"Of {billed} you know of {percent} %."
+            )
+    if left:
+        found.bills_out = f"{'1 bill is' if left == 1 else f'{left} bills are'} left out: the log ends before."
+    if bills:
+        said = (found.bills_main or "") + (" " if left and counted else "") + (found.bills_out or "")
+        found.bills_sentence = said or None
+    return found
 
 
 def _hold_against(
@@ -136,10 +177,14 @@ def _hold_against(
     bill.bill_before_rows, bill.bill_before_days = _used_before(first, log)
     bill.bill_until_rows, bill.bill_until_days = _used_before(last + 1, log)
     bill.bill_furnace, bill.bill_waiting = used, waiting = _in_days(log, first, last)
+    bill.bill_unlogged = unlogged = _past(log, first, last)
     if of_all and bill.together:
         rows = [row for theirs in of_all.on(bill.typed.source) for row in theirs.rows]
         used, waiting = _in_days(rows, first, last)
+        unlogged = sum(_past(theirs.rows, first, last) for theirs in of_all.on(bill.typed.source))
         bill.together.all_bill_furnace, bill.together.all_bill_waiting = used, waiting
+        bill.together.all_bill_unlogged = unlogged
+    bill.bill_counted = flag(unlogged == 0)
     bill.bill_estimate_used = _estimate(bill.typed, last - first + 1, machines)
     bill.bill_known = total((used, bill.typed.metered, bill.bill_estimate_used))
     bill.bill_unexplained = billed - bill.bill_known
@@ -147,8 +192,8 @@ def _hold_against(
     if bill.bill_share is not None:
         # Nothing left over is no side: what rounding leaves of it must not tip the word one way or the other.
         bill.bill_side = MORE_BILLED if half_up(bill.bill_share, 6) > 0 else MORE_COUNTED
-        explained = abs(bill.bill_share) <= allowed + CLOSENESS
-        bill.bill_word = ROWS_WAIT if waiting else EXPLAINED if explained else bill.bill_side
+        bill.bill_verdict = EXPLAINED if abs(bill.bill_share) <= allowed + CLOSENESS else bill.bill_side
+        bill.bill_word = ROWS_WAIT if waiting else LOG_ENDS if unlogged else bill.bill_verdict
     return True
 
 
@@ -168,6 +213,12 @@ def _in_days(log: Sequence[LogDay], first: int, last: int) -> tuple[float, int]:
     """The furnace's energy from the first day to the last, and how many rows in them wait for a reading."""
     used = total(a_day for row in log for a_day in _day_by_day(row, first, last))
     return used, sum(_waits(row, first, last) for row in log)
+
+
+def _past(log: Sequence[LogDay], first: int, last: int) -> int:
+    """How many days of a bill lie after the last one logged."""
+    logged = max((row.next_day for row in log), default=0) - 1
+    return max(0, last - max(logged, first - 1))
 
 
 def _day_by_day(row: LogDay, first: int, last: int) -> Iterator[float]:

@@ -112,10 +112,12 @@ def weigh_campaigns(
     found.sizes = [_size(number, found, costs.heatup_cost_one) for number in range(1, SIZES + 1)]
     found.campaign_average = over(everything.period_charges, float(campaigns))
     _say_campaigns(found, costs)
-    _fill(found, costs, wear, more_glass, weight_unit)
+    _fill(found, costs, wear, more_glass, weight_unit, full_typed=opt(typed.full_charge) > 0)
     found.fill_lacks_more = found.fill_worthless
     if more_glass is None or costs.idle_day_use is None:
-        found.fill_lacks_more = f"One more charge isn't known, so part charges can't be told apart; see {cost_sheet}."
+        found.fill_lacks_more = (
+            "To know one more charge, read the meter before and after a run of charge days, and of idle days."
+        )
     _say_fill(found, costs)
     return found
 
@@ -158,7 +160,9 @@ def _say_fill(found: CampaignLength, costs: DayCosts) -> None:
     found.fill_missing = costs.price_lacks if costs.price_now is None else found.fill_lacks
 
 
-def _fill(found: CampaignLength, costs: DayCosts, wear: Wearing, more_glass: Maybe, unit: str) -> None:
+def _fill(
+    found: CampaignLength, costs: DayCosts, wear: Wearing, more_glass: Maybe, unit: str, *, full_typed: bool
+) -> None:
     days = found.charge_days_one
     empty = plus(
         times(costs.idle_day_use, costs.price_now, days), times(days, wear.decide_wear_day), wear.decide_wear_charge
@@ -174,6 +178,7 @@ def _fill(found: CampaignLength, costs: DayCosts, wear: Wearing, more_glass: May
         fill.fill_dearer = None if ratio is None else ratio - 1
     half = found.fills[FILLS // 2 - 1].fill_dearer
     if half is not None:
-        found.fill_sentence = f"A half charge costs {nearest(half * 100)} % more for each {unit} than a full one."
+        whole = "a full one" if full_typed else "your mean charge"
+        found.fill_sentence = f"A half charge costs {nearest(half * 100)} % more for each {unit} than {whole}."
     if full is None:
         found.fill_worthless = "By this log a full charge costs nothing or less, so there is nothing to weigh."

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from meltbook.method.arithmetic import calendar, flag, opt, total
+from meltbook.method.arithmetic import calendar, flag, nearest, opt, total
 from meltbook.method.constants import CHARGE, CLOSENESS, NEW_METER, NO_METER, ROWS_LOW
 from meltbook.method.energy import FELL_BACK, READ, WAITING, FurnaceLog, LogDay, counted_use
 from meltbook.method.equipment import EquipmentCost
@@ -38,6 +38,7 @@ from meltbook.method.ranking import Lists, known_name
 from meltbook.method.tariff import Tariff
 from meltbook.method.wear import Ledger
 from meltbook.studio.model import Studio
+from meltbook.units import BILLED_KILOJOULES, kwh_in
 
 CHECKS: tuple[str, ...] = (
     "log_kinds",
@@ -45,6 +46,8 @@ CHECKS: tuple[str, ...] = (
     "log_dates",
     "log_gaps",
     "readings_back",
+    "meter_hours",
+    "gas_factor",
     "meter_change",
     "use_unplaced",
     "tariff_cover",
@@ -79,6 +82,7 @@ CHECKS: tuple[str, ...] = (
     "furnace_recovered",
     "log_room",
     "below_last",
+    "tax_asked",
     "stray_prices",
     "list_full",
     "letter_size",
@@ -86,11 +90,13 @@ CHECKS: tuple[str, ...] = (
 )
 NOTES = frozenset(
     {
-        *("tariff_block", "charges_asked", "waiting", "furnace_recovered"),
-        *("stray_prices", "list_full", "letter_size", "tariff_dropped"),
+        *("gas_factor", "tariff_block", "charges_asked", "waiting", "furnace_recovered"),
+        *("tax_asked", "stray_prices", "list_full", "letter_size", "tariff_dropped"),
     }
 )
 """Checks that remind; they don't say that something is wrong."""
+SHOP_NEEDS = (2, 3, 5)
+"""Of what a book needs, the rows that are the shop's and not a furnace's."""
 
 
 ASKING = "inputs_missing"
@@ -146,7 +152,9 @@ class Check:
     check_state: str
     check_look: int
     check_asks: int
+    check_line: int
     check_day: int
+    check_on: str | None
     check_first: str | None
 
 
@@ -172,10 +180,12 @@ def run_checks(book: Book, facts: SheetFacts) -> Verdict:
     for name in CHECKS:
         number = found.get(name, 0)
         state = "OK" if number == 0 else "NOTE" if name in NOTES else "LOOK"
-        day = _first_day(book.log.rows, pointed[name]) if name in pointed else 0
-        first = f"first on {calendar(day).isoformat()}" if day else None
-        asks = name == ASKING and state == "LOOK"
-        checks.append(Check(number, state, flag(state == "LOOK"), flag(asks), day, first))
+        line, day = _first_line(book.log.rows, pointed[name]) if name in pointed else (0, 0)
+        on = f"first on {calendar(day).isoformat()}" if day else None
+        where = (on or _of_line(line)) if name in pointed else _place(name, book)
+        look = flag(state == "LOOK")
+        asks = look if name == ASKING else 0
+        checks.append(Check(number, state, look, asks, line, day, on, where if number else None))
     failing = sum(check.check_look for check in checks)
     begun = bool(book.log.log_rows_used or book.lists.pieces_named) or book.tariff.tariff_newest is not None
     return Verdict(
@@ -205,6 +215,7 @@ def _faulty_rows(log: FurnaceLog) -> dict[str, Callable[[LogDay], bool]]:
         "log_dates": lambda row: row.row_flow_dates in (NO_DATE, OVERLAP),
         "log_gaps": lambda row: row.row_flow_dates == GAP,
         "readings_back": lambda row: row.stretch_close == FELL_BACK,
+        "meter_hours": lambda row: row.hours_over == 1,
         "meter_change": lambda row: _meter_faults(row) > 0,
         "tariff_cover": lambda row: row.row_kind > 0 and row.first_day > 0 and row.row_priced == 0,
         "charges_asked": asks_for_charges,
@@ -225,6 +236,7 @@ def _pointed_at() -> dict[str, Callable[[LogDay], bool]]:
         "log_dates": lambda row: row.row_flow_dates == OVERLAP,
         "log_gaps": lambda row: row.row_flow_dates == GAP,
         "readings_back": lambda row: row.stretch_close == FELL_BACK,
+        "meter_hours": lambda row: row.hours_over == 1,
         "meter_change": lambda row: row.row_flow_reading == METER_NOT_READ,
         "tariff_cover": lambda row: row.row_flow_rest == NO_TARIFF,
         "charges_asked": lambda row: row.row_flow_rest == CHARGES_ASKED,
@@ -233,9 +245,38 @@ def _pointed_at() -> dict[str, Callable[[LogDay], bool]]:
     }
 
 
-def _first_day(rows: Iterable[LogDay], meant: Callable[[LogDay], bool]) -> int:
-    """The first day of the first row that is meant; 0 if there is none, or it has no day."""
-    return next((row.first_day for row in rows if meant(row)), 0)
+def _first_line(rows: Iterable[LogDay], meant: Callable[[LogDay], bool]) -> tuple[int, int]:
+    """The first line of the log that is meant, and its first day; 0 for what there isn't."""
+    return next(((line, row.first_day) for line, row in enumerate(rows, start=1) if meant(row)), (0, 0))
+
+
+def _of_line(line: int) -> str | None:
+    return f"line {line} of the log" if line else None
+
+
+def _place(name: str, book: Book) -> str | None:
+    """Where to look for what is no row of the log."""
+    if name == "piece_names":
+        return "Pieces"
+    if name == "furnace_recovered":
+        return f"paid: {nearest(100 * opt(book.made.made_recovered))} %"
+    if name == "inputs_missing":
+        return next((what for what, missing in _own_needs(book) if missing), None)
+    if name == "unknown_names":
+        return _where_unknown(book)
+    return None
+
+
+def _where_unknown(book: Book) -> str:
+    pot = book.pot_row == 0
+    if book.further:
+        return "Change the pot"
+    chosen = unknown_channel(book) + unknown_picture(book)
+    if book.furnaces_unknown is None:
+        return "Shop" if chosen else "Change the pot" if pot else "Equipment"
+    if book.furnaces_unknown:
+        return "Pieces"
+    return "Shop, Change the pot" if chosen or pot else "Equipment, Bill check"
 
 
 def _found(book: Book, facts: SheetFacts) -> dict[str, int]:
@@ -243,6 +284,7 @@ def _found(book: Book, facts: SheetFacts) -> dict[str, int]:
     log, rows, letters = book.log, book.log.rows, book.tariff.letters
     found = {name: sum(faulty(row) for row in rows) for name, faulty in _faulty_rows(log).items()}
     found["meter_change"] = sum(_meter_faults(row) for row in rows)
+    found["gas_factor"] = _factor_asked(book.studio)
     found["use_unplaced"] = _unplaced(log)
 
     found["tariff_order"] = sum(letter.tariff_bad_order for letter in letters)
@@ -260,7 +302,7 @@ def _found(book: Book, facts: SheetFacts) -> dict[str, int]:
     found["log_rows"] = facts.rows_deleted
     found["campaigns_add_up"] = _campaigns_apart(book.melt)
     found["shop_numbers"] = facts.text_cells
-    found["inputs_missing"] = _inputs_missing(book)
+    found["inputs_missing"] = sum(missing for _, missing in _own_needs(book))
     found["piece_names"] = sum(piece.piece_twice + piece.piece_nameless for piece in book.pieces)
     found["equipment_once"] = sum(each.equipment_twice for each in book.equipment)
     found["equipment_rows"] = sum(row.machine_nameless + row.machine_runs_missing for row in book.machines)
@@ -272,10 +314,18 @@ def _found(book: Book, facts: SheetFacts) -> dict[str, int]:
     )
     found["log_room"] = flag(log.log_rows_used > 0 and log.log_rows_free < ROWS_LOW)
     found["below_last"] = facts.rows_below
+    taxed = book.studio.shop.tax_inside == "Yes" and book.studio.shop.sales_tax is None
+    found["tax_asked"] = flag(taxed and book.lists.pieces_named > 0 and not book.further)
     found["stray_prices"] = _tags_that_lose(book)
     found["list_full"] = flag(book.lists.pieces_named == len(book.pieces))
     found["letter_size"] = book.letter.letter_jump
     return found
+
+
+def _factor_asked(studio: Studio) -> int:
+    """A gas meter counts a volume. A bill in kWh or therms has multiplied that by what the owner did not type."""
+    asked = studio.furnace.meter_kind == "Gas meter" and studio.furnace.billing_factor is None
+    return flag(asked and kwh_in(studio.shop.energy_unit, BILLED_KILOJOULES) > 0)
 
 
 def _unplaced(log: FurnaceLog) -> int:
@@ -299,18 +349,28 @@ def _campaigns_apart(melt: Melt) -> int:
     return sum(abs(part - opt(whole)) > CLOSENESS * max(1.0, opt(whole)) for whole, part in pairs)
 
 
-def _inputs_missing(book: Book) -> int:
-    shop, everything = book.studio.shop, book.melt.all_time
-    people = book.studio.people
-    missing = 0
-    if book.log.log_rows_used:
-        missing += (book.log.meter.energy_known == 0) + (book.tariff.tariff_newest is None)
-    if book.lists.pieces_named:
-        missing += opt(shop.share_drawn) == 0
-    if book.lists.pieces_named and not book.further:
-        missing += (not people or people[0].rate is None) + (book.pricing.must_count == 0)
-    missing += opt(everything.charge_days) > 0 and opt(everything.period_weight) == 0
-    return missing
+def needs(book: Book) -> list[tuple[str, bool]]:
+    """What a book can't do without once it is used so far, where it is typed, and whether it is missing."""
+    shop, everything, people = book.studio.shop, book.melt.all_time, book.studio.people
+    logged, named = book.log.log_rows_used > 0, book.lists.pieces_named > 0
+    return [
+        ("Connected kW or the use of each kind of day, on Shop", logged and book.log.meter.energy_known == 0),
+        ("A date and a price, on Tariffs", logged and book.tariff.tariff_newest is None),
+        ("The gaffer's rate, on Shop", named and (not people or people[0].rate is None)),
+        ("A way of selling that must earn its margin, on Shop", named and book.pricing.must_count == 0),
+        ("The share of the charge that is drawn, on Shop", named and opt(shop.share_drawn) == 0),
+        ("The step that tags go up in, on Shop", named and opt(shop.tag_step) <= 0),
+        (
+            "The weight charged, on Furnace log",
+            opt(everything.charge_days) > 0 and opt(everything.period_weight) == 0,
+        ),
+    ]
+
+
+def _own_needs(book: Book) -> list[tuple[str, bool]]:
+    """Of a further furnace only what isn't the shop's."""
+    shops = SHOP_NEEDS if book.further else ()
+    return [need for row, need in enumerate(needs(book)) if row not in shops]
 
 
 def _unknown_names(book: Book) -> int:

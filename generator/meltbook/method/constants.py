@@ -4,6 +4,7 @@ from __future__ import annotations
 
 DAYS_IN_YEAR = 365
 MONTHS_IN_YEAR = 12
+HOURS_IN_DAY = 24
 THREE_PHASE = 1.732
 WATTS_IN_KILOWATT = 1000
 
@@ -44,6 +45,7 @@ FAULT_WORDS: tuple[str, ...] = (
     "A number belongs here",
     "This glass is not on the Shop sheet",
     "A new kW goes on a New meter row",
+    "A date belongs here",
 )
 FLOW_WORDS: tuple[str, ...] = (
     "The first row needs a date",
@@ -54,6 +56,7 @@ FLOW_WORDS: tuple[str, ...] = (
     "No tariff on this day yet",
     "How many charges were these days?",
     "Waiting for a reading",
+    "More hours than these days have",
 )
 LETTER_WORDS: tuple[str, ...] = (
     "Type the letter: from when, and what changes.",

@@ -92,7 +92,14 @@ def decide(
             sheets.cost,
         ),
         lives,
-        weigh_ages(lives, pot.planned_cost, pot.failure_cost, _say_no_pot(pot, sheets), named),
+        weigh_ages(
+            lives,
+            pot.planned_cost,
+            pot.failure_cost,
+            _say_no_pot(pot, sheets),
+            named,
+            failure_typed=any(each is not None for each in (typed.glass_worth, typed.repair_cost, typed.lost_days)),
+        ),
     )
 
 

@@ -18,9 +18,11 @@ from itertools import accumulate, groupby
 from meltbook.method.arithmetic import Maybe, dflt, flag, half_up, maybe_serial, opt, over, times, total
 from meltbook.method.constants import (
     CHARGE,
+    CLOSENESS,
     HEAT_UP,
     HOT_KINDS,
     HOUR_METER,
+    HOURS_IN_DAY,
     IDLE,
     KINDS,
     KWH_METER,
@@ -84,6 +86,8 @@ class LogDay:
     reading_base: float = 0.0
     stretch_close: int = 0
     days_since: float = 0.0
+    hot_since: float = 0.0
+    hours_over: int = 0
     reading_use: float = 0.0
     use_to_share: float = 0.0
     use_pending: float = 0.0
@@ -124,6 +128,7 @@ class LogDay:
     # what the row says about itself
     row_typed: int = 0
     row_bad_numbers: int = 0
+    row_number_fault: int = 0
     row_other_fault: int = 0
     row_fault: int = 0
     row_flow_dates: int = 0
@@ -281,6 +286,7 @@ class Stretch:
 
     rows: list[LogDay] = field(default_factory=list)
     end: int = WAITING
+    count: float = 0.0
     counted: float = 0.0
 
 
@@ -299,7 +305,8 @@ def stretches(rows: Sequence[LogDay], meter: Meter) -> Iterator[Stretch]:
         elif row.row_kind > 0 and reading is not None:
             current.end = READ if reading >= base else FELL_BACK
             if current.end == READ:
-                current.counted = (reading - base) * factor
+                current.count = reading - base
+                current.counted = current.count * factor
             base = reading
         row.reading_base = base
         row.reading_factor = factor
@@ -318,10 +325,12 @@ def share_readings(rows: Sequence[LogDay], meter: Meter) -> float:
     pending = 0.0
     for stretch in stretches(rows, meter):
         seen: set[int] = set()
-        weighted = 0.0
+        weighted, hot = 0.0, 0.0
         since = list(accumulate(row.weighted_days for row in stretch.rows))
         for row, weighted in zip(stretch.rows, since, strict=True):
             row.days_since = weighted
+            hot += row.row_hot_days
+            row.hot_since = hot
             if row.row_hot_days:
                 seen.add(row.row_kind)
             row.stretch_mix = MIXED_KINDS if len(seen) > 1 else max(seen, default=0)
@@ -334,6 +343,9 @@ def share_readings(rows: Sequence[LogDay], meter: Meter) -> float:
             last = stretch.rows[-1]
             last.stretch_close = stretch.end
             last.reading_use = stretch.counted
+            last.hours_over = flag(
+                meter.meter_code == HOUR_METER and stretch.count > HOURS_IN_DAY * (hot + 1) + CLOSENESS
+            )
             last.use_to_share = to_share
             last.use_pending = pending
 

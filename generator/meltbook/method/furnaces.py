@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from meltbook.method.arithmetic import Maybe, calendar, flag, in_words, opt, over, plus, times, total
 from meltbook.method.bench import Rates
 from meltbook.method.bills import BillsOfAll
+from meltbook.method.bills import Together as BillsTogether
 from meltbook.method.called import Called, called
 from meltbook.method.checks import CHECKS, Check, SheetFacts, state_words
 from meltbook.method.constants import MONTHS_IN_YEAR
@@ -44,6 +45,8 @@ OF_A_FURNACE = frozenset(
         "log_dates",
         "log_gaps",
         "readings_back",
+        "meter_hours",
+        "gas_factor",
         "meter_change",
         "use_unplaced",
         "tariff_cover",
@@ -152,6 +155,11 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
         own = _of_its_own(sources["Second"], capacity, "Second")
         _append(results, _of_a_source(own, used=results.scalars["log_rows_used"] != 0), SOURCE_ENDS["Second"])
 
+    results.put(furnaces_unknown=together.unknown)
+    if studio.second_source:
+        results.put(
+            machines_strange=0, bills_strange=0, sources_unknown=0
+        )  # a studio's sources are First or Second, or it isn't read
     results.put(logs_next_day=next_day, minutes_rate=minutes, minutes_rate_after=minutes_after)
     results.put(any_rate_after=1 if together.any_after else None, letters_given=given)
     results.put(**{f"rate_then{end}": rate for end, rate in zip(ends, then, strict=True)})
@@ -289,6 +297,7 @@ def _of_a_furnace(own: Results) -> Results:
     pairs = [row for check, rows in own.groups.items() if check in OF_A_FURNACE for row in rows]
     own.columns["need_missing"] = [own.columns["need_missing"][row] for row in NEEDS_OF_A_FURNACE]
     own.columns["number_texts"] = [0] * NUMBERS_OF_A_FURNACE
+    own.columns["number_bad"] = [0] * NUMBERS_OF_A_FURNACE
     return _some_checks(own, OF_A_FURNACE, pairs)
 
 
@@ -297,8 +306,11 @@ def _of_a_source(own: Results, *, used: bool) -> Results:
 
     ``used``: the book has a log by now, and so needs a tariff of this source.
     """
+    for name in figure_names(BillsTogether):
+        del own.scalars[name]  # the bills of both sources stand in one table, and are summed up there
     own.columns["need_missing"] = [flag(used and own.scalars["tariff_newest"] is None)]
     own.columns["number_texts"] = [0] * NUMBERS_OF_A_SOURCE
+    own.columns["number_bad"] = [0] * NUMBERS_OF_A_SOURCE
     return _some_checks(own, OF_A_SOURCE, list(own.groups["tariff_adds_up"]))
 
 
@@ -347,6 +359,7 @@ def _each(
         rates=replace(first.rates, furnace_rate=None, gather_weight_used=None, low_rate=None),
         prices=replace(first.prices, price_wear=None),
         shares=replace(first.shares, own_known=0),
+        there=False,
     )
     return [shops[place - 1] if place else nowhere for place in places]
 

@@ -57,6 +57,8 @@ class IdleOrCold:
     asked_sentence: str | None = None
     gap_number_words: str | None = None
     gap_words: str | None = None
+    gap_answer: str | None = None
+    gap_uncounted: str | None = None
     gap_missing: str | None = None
     gap_lacks: str = ""
     gap_lacks_more: str = ""
@@ -87,6 +89,8 @@ def weigh_idling(typed: Decisions, costs: DayCosts) -> IdleOrCold:
             if found.asked_words == in_words(0):
                 what = "both cost the same"
             found.asked_sentence = f"For {found.gap_words}, {what}."
+    if typed.crack_chance is None and typed.cold_labour is None and typed.day_value is None:
+        found.gap_uncounted = " No crack, work or lost days counted yet."
     _cross(found, typed, costs)
     _say_missing(found, costs)
     return found
@@ -111,11 +115,12 @@ def _cross(found: IdleOrCold, typed: Decisions, costs: DayCosts) -> None:
     last = math.floor(half_up(found.gap_crossing, 6))
     found.gap_last_idle, found.gap_first_cold = last, last + 1
     found.gap_last_words = f"{last} day" if last == 1 else f"{last} days"
-    found.gap_sentence = (
+    found.gap_answer = (
         f"Idle for up to {found.gap_last_words}; from {last + 1} days on, going cold costs less."
         if last
         else "Going cold costs less from the first day on."
     )
+    found.gap_sentence = found.gap_answer + (found.gap_uncounted or "")
 
 
 def _say_missing(found: IdleOrCold, costs: DayCosts) -> None:

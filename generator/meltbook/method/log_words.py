@@ -7,7 +7,7 @@ from meltbook.method.energy import FELL_BACK, WAITING, FurnaceLog, LogDay
 
 NO_KIND, NOT_A_NUMBER, UNKNOWN_GLASS, STRAY_KW = 1, 2, 3, 4
 NO_DATE, OVERLAP, GAP = 1, 2, 3
-READING_BACK, METER_NOT_READ = 4, 5
+READING_BACK, METER_NOT_READ, TOO_MANY_HOURS = 4, 5, 9
 NO_TARIFF, CHARGES_ASKED, WAITS = 6, 7, 8
 
 
@@ -63,7 +63,9 @@ def _dates(row: LogDay) -> int:
 def _reading(row: LogDay, carried_open: bool) -> int:
     if row.stretch_close == FELL_BACK:
         return READING_BACK
-    return METER_NOT_READ if row.row_kind == NEW_METER and carried_open else 0
+    if row.row_kind == NEW_METER and carried_open:
+        return METER_NOT_READ
+    return TOO_MANY_HOURS if row.hours_over else 0
 
 
 def asks_for_charges(row: LogDay) -> bool:

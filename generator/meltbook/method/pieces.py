@@ -77,7 +77,11 @@ class PieceCost:
     miss_wear: str | None = None
     miss_glass: str | None = None
     miss_own: str | None = None
+    miss_furnace: str | None = None
+    miss_units: str | None = None
+    miss_work: str | None = None
     piece_missing_list: str | None = None
+    piece_lacks: str | None = None
     piece_missing: str | None = None
     piece_final: int = 0
     piece_twice: int = 0
@@ -94,6 +98,8 @@ class Workshop:
     glasses: Sequence[GlassUse]
     prices: PriceWith
     shares: Shares
+    there: bool = True
+    """Whether there is such a furnace at all."""
 
 
 def cost_pieces(
@@ -279,6 +285,22 @@ def _what_is_missing(piece: PieceCost, workshop: Workshop) -> None:
     )
     listed = "".join(each for each in words if each is not None)
     piece.piece_missing_list = listed or None
-    if piece.cost_good is not None:
-        piece.piece_missing = f"Not counted yet: {listed[2:]}" if listed else None
-        piece.piece_final = flag(not listed)
+    piece.piece_final = flag(piece.cost_good is not None and not listed)
+    _what_comes_first(piece, workshop)
+    lacks = listed if piece.cost_good is not None else piece.piece_lacks
+    piece.piece_lacks = lacks or None
+    piece.piece_missing = f"Not counted yet: {lacks[2:]}" if lacks else None
+
+
+def _what_comes_first(piece: PieceCost, workshop: Workshop) -> None:
+    """Name what keeps a piece from having any cost."""
+    row, by = piece.typed, workshop.shop.furnace_by
+    if not workshop.there:
+        piece.miss_furnace = ", furnace: no such name"
+    elif workshop.rates.furnace_rate is None:
+        piece.miss_furnace = ", furnace: no cost yet"
+    if by != "Bench minutes" and piece.piece_furnace_units is None:
+        piece.miss_units = ", gathers" if by == "Gathers" else ", glass drawn"
+    if piece.cost_gaffer is None:
+        piece.miss_work = ", bench minutes" if row.minutes is None else ", the gaffer's rate"
+    piece.piece_lacks = "".join(filter(None, (piece.miss_furnace, piece.miss_units, piece.miss_work)))

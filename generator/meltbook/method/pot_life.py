@@ -12,7 +12,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from meltbook.method.arithmetic import Maybe, flag, half_up, in_words, nearest, opt, over, times, total
+from meltbook.method.arithmetic import Maybe, flag, half_up, nearest, opt, over, times, total
 from meltbook.method.constants import TINY
 from meltbook.method.wear import FAILED, LedgerPart
 from meltbook.studio.decisions import Decisions
@@ -24,7 +24,8 @@ NO_FAILURE, TOO_FEW, NO_ROOT, FITTED = range(4)
 AGES, AGE_REACH, POWER_MOST = 120, 2.4, 600.0
 SAVING_LEAST, USES_AHEAD = 0.001, 10
 GAMMA_SHIFT = 16
-REST = "Run it until it fails: changing it earlier saves nothing worth having."
+REST = "No planned change pays: run it; take it out at the first crack or leak."
+NOTHING_TYPED = " No cost of a failure typed yet."
 
 
 @dataclass(slots=True)
@@ -124,6 +125,7 @@ class Replacement:
     hazard_later: Maybe = None
     fails_soon: Maybe = None
     best_percent: Maybe = None
+    best_whole: int | None = None
     best_words: str | None = None
     age_words: str | None = None
     replace_sentence: str | None = None
@@ -255,12 +257,17 @@ def _say_fit(lives: Lives, typed: Decisions, named: bool) -> None:
 # ------------------------------------------------------------------------------------------------ replacement
 
 
-def weigh_ages(lives: Lives, planned: Maybe, failure: Maybe, no_pot: str, named: bool) -> Replacement:
+def weigh_ages(
+    lives: Lives, planned: Maybe, failure: Maybe, no_pot: str, named: bool, *, failure_typed: bool = True
+) -> Replacement:
     """The cost of a use by the age at which a pot is changed, and the lowest of them.
 
-    ``no_pot`` says why no kind of part is the pot, where it has no name.
+    ``no_pot`` says why no kind of part is the pot, where it has no name; ``failure_typed`` whether anything is typed
+    of what a failure costs besides the pot.
     """
     found = Replacement([Age() for _ in range(AGES)], pot_lacks=no_pot)
+    if not failure_typed:
+        found.replace_not += NOTHING_TYPED
     found.run_cost = over(failure, lives.mean_life)
     if lives.scale_used is not None:
         found.age_whole, found.age_parts = whole, parts = step_of_ages(lives.scale_used)
@@ -276,17 +283,19 @@ def weigh_ages(lives: Lives, planned: Maybe, failure: Maybe, no_pot: str, named:
         found.age_words = "1 use" if found.best_age == 1 else f"{found.best_age:.0f} uses"
     share = over(found.best_cost, found.run_cost)
     if share is not None and found.best_row is not None:
-        found.best_saving = 1 - share
+        # A sum of many steps is a little off: what it seems to cost more than doing nothing is nothing.
+        found.best_saving = max(0.0, 1 - share)
         found.best_percent = found.best_saving * 100
-        found.best_words = in_words(found.best_percent)
+        found.best_whole = nearest(found.best_percent)
+        found.best_words = f"{found.best_whole} %" if found.best_whole else "under 1 %"
         worth = found.best_saving >= SAVING_LEAST
         found.replace_pays = flag(lives.shape_used > 1 and found.best_row < AGES and worth)
-        found.replace_sentence = REST
+        found.replace_sentence = found.replace_not
         if found.replace_pays:
             found.age_advised = found.best_age
             found.replace_sentence = (
-                f"Change it at about {found.age_words}: that costs {found.best_words} % less than running it until it "
-                "fails."
+                f"Change it at about {found.age_words}: that saves {found.best_words} "
+                "against running it until it fails."
             )
     _in_service(found, lives)
     no_cost = "Type what a pot costs now."

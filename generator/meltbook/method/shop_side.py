@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from meltbook.method.bills import BillsOfAll, check_bills
 from meltbook.method.checks import Book, SheetFacts, run_checks
@@ -23,6 +23,7 @@ from meltbook.method.tariff import Tariff
 from meltbook.method.tariff_change import Present, change_tariff, publish_change
 from meltbook.method.workings import publish_workings
 from meltbook.studio.capacity import Capacity
+from meltbook.studio.furnaces import SOURCE_ENDS
 
 
 @dataclass(slots=True)
@@ -92,12 +93,15 @@ def put_together(
 
     for furnace_side in (log.meter, log, side.tariff, side.now, side.ledger, melt.spans, melt.shares, prices):
         results.take(furnace_side)
-    for shop_side in (rates, lists, made, picture, verdict, start, steps, side.late, bills, side.machines):
+    of_bills = (bills.allowed, bills.first)
+    for shop_side in (rates, lists, made, picture, verdict, start, steps, side.late, *of_bills, side.machines):
         results.take(shop_side)
     for furnace_rows in (log.kinds, log.rows, side.tariff.letters, side.ledger.kinds, side.ledger.parts, melt.periods):
         results.table(furnace_rows)
     for shop_rows in (side.glasses, side.equipment, pieces, lists.ranks, lists.ranking, lists.shelf, made.pieces):
         results.table(shop_rows)
+    if bills.second:
+        results.put(**{f"{name}{SOURCE_ENDS['Second']}": value for name, value in asdict(bills.second).items()})
     results.table(bills.rows)
     results.table(side.machines.rows)
     if together:
@@ -122,7 +126,7 @@ def frame_columns(results: Results, log: FurnaceLog, tariff: Tariff) -> None:
     """What stands above the first row and below the last of columns that carry something along."""
     for name in ("row_kind", "energy_used", "energy_cost", "row_measured", "row_wear"):
         results.frame(name, seed=0, end=0)
-    for name in ("next_day", "stretch_close", "days_since", "stretch_mix", "run_kind", "campaign_no"):
+    for name in ("next_day", "stretch_close", "days_since", "hot_since", "stretch_mix", "run_kind", "campaign_no"):
         results.frame(name, seed=0)
     results.frame("tariff_no", seed=0)
     results.frame("tariff_kept", seed=0)

@@ -11,7 +11,7 @@ from itertools import accumulate
 
 from meltbook.method.arithmetic import Maybe, calendar, flag, in_words, maybe_serial, nearest, opt, total
 from meltbook.method.bench import Rates
-from meltbook.method.checks import Book, unknown_channel, unknown_picture
+from meltbook.method.checks import Book, needs, unknown_channel, unknown_picture
 from meltbook.method.constants import CLOSENESS, KINDS, NEW_METER
 from meltbook.method.equipment import EquipmentCost
 from meltbook.method.machines_again import publish_machines_again
@@ -145,23 +145,10 @@ def _returned(row: Piece, drawn: Maybe) -> Maybe:
 
 
 def _counts(results: Results, book: Book) -> None:
-    shop, everything = book.studio.shop, book.melt.all_time
-    logged, named = book.log.log_rows_used > 0, book.lists.pieces_named > 0
-    people = book.studio.people
     results.put(rank_unknown=unknown_channel(book), picture_unknown=unknown_picture(book))
-    results.column(
-        "need_missing",
-        [
-            flag(logged and book.log.meter.energy_known == 0),
-            flag(logged and book.tariff.tariff_newest is None),
-            flag(named and (not people or people[0].rate is None)),
-            flag(named and book.pricing.must_count == 0),
-            flag(named and opt(shop.share_drawn) == 0),
-            flag(named and opt(shop.tag_step) <= 0),
-            flag(opt(everything.charge_days) > 0 and opt(everything.period_weight) == 0),
-        ],
-    )
+    results.column("need_missing", [flag(missing) for _, missing in needs(book)])
     results.column("number_texts", [0] * NUMBER_GROUPS)
+    results.column("number_bad", [0] * NUMBER_GROUPS)
     results.column("kind_days_logged", list(_days_by_kind(book)))
     for terms in book.pricing.terms:
         terms_margin = opt(terms.typed.margin)

@@ -99,6 +99,7 @@ def more_workings(*, two_sources: bool) -> tuple[Fields | Rows, ...]:
                 "rate_words",
                 "standing_part_again",
                 "logs_next_day",
+                "furnaces_unknown",
                 "furnaces_charged",
                 "furnaces_melting",
                 "letters_given",

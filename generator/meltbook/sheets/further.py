@@ -125,6 +125,8 @@ def _with_inputs(block: Block, vocabulary: Vocabulary) -> Block:
     two_sources = "bill_source" in vocabulary.columns
     if isinstance(block, Fields):
         return _told_of_whom(block, two_sources=two_sources)
+    if isinstance(block, Words) and two_sources and "bills_sentence" in block.lines:
+        return replace(block, lines=(*block.lines, f"bills_sentence_{SECOND_SOURCE}"))
     if not isinstance(block, Rows):
         return block
     columns, workings, intro = list(block.columns), list(block.workings), block.intro
@@ -132,7 +134,7 @@ def _with_inputs(block: Block, vocabulary: Vocabulary) -> Block:
         columns.insert(columns.index("piece_glass") + 1, "piece_furnace")
     if "bill_furnace" in columns:
         columns[columns.index("bill_furnace")] = "all_bill_furnace"
-        workings += ["bill_furnace", "all_bill_waiting"]
+        workings += ["bill_furnace", "all_bill_waiting", "all_bill_unlogged"]
         if two_sources:
             columns.insert(1, "bill_source")
             workings += ["bill_year_use", "bill_year_unmetered"]
@@ -149,9 +151,15 @@ def _told_of_whom(block: Fields, *, two_sources: bool) -> Fields:
         intro = "Of the first furnace. Those of each stand on All furnaces; a piece takes its own furnace's."
         return replace(block, intro=intro)
     if two_sources and "bills_use" in block.names:
-        return replace(block, intro="Of the first source. Those of the second have a unit of their own: see each bill.")
+        totals = tuple(name for name in block.names if name != "unexplained_limit")
+        names = (*block.names, *(f"{name}_{SECOND_SOURCE}" for name in totals))
+        return replace(block, names=names, intro="Each source in the unit of its own bills.")
+    if two_sources and "bills_main" in block.names:
+        totals = tuple(name for name in block.names if name.startswith("bills_"))
+        return replace(block, names=(*block.names, *(f"{name}_{SECOND_SOURCE}" for name in totals)))
     if two_sources and "machines_year_use" in block.names:
-        return replace(block, names=tuple(name for one in block.names for name in (one, f"{one}_{SECOND_SOURCE}")))
+        names = tuple(name for one in block.names for name in (one, f"{one}_{SECOND_SOURCE}"))
+        return replace(block, names=(*names, "machines_strange", "bills_strange", "sources_unknown"))
     return block
 
 

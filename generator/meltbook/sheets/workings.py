@@ -183,6 +183,8 @@ def sheet() -> Sheet:
                     "asked_words",
                     "price_lacks",
                     "price_lacks_day",
+                    "gap_answer",
+                    "gap_uncounted",
                     "gap_lacks",
                     "gap_lacks_more",
                 ),
@@ -231,6 +233,7 @@ def sheet() -> Sheet:
                     "hazard_now",
                     "hazard_later",
                     "best_percent",
+                    "best_whole",
                     "best_words",
                     "age_words",
                     "soon_uses",
@@ -241,10 +244,12 @@ def sheet() -> Sheet:
                     "replace_lacks",
                 ),
             ),
-            Fields(heading="Bill check", names=("unexplained_used", "bills_percent")),
+            Fields(
+                heading="Bill check", names=("unexplained_used", "bills_in", "bills_main", "bills_out", "bills_percent")
+            ),
             Fields(
                 heading="Equipment",
-                names=("machines_named", "machines_complete", "machines_words", "machines_unknown"),
+                names=("machines_named", "machines_complete", "machines_words", "machines_are", "machines_unknown"),
             ),
             Fields(
                 heading="Pictures",
@@ -327,6 +332,7 @@ def sheet() -> Sheet:
                     "money_digits",
                     "days_in_year",
                     "months_in_year",
+                    "hours_in_day",
                     "three_phase",
                     "watts_in_kilowatt",
                     "melt_heat",

@@ -114,7 +114,11 @@ def _add_findings(findings: Findings, book: EditedBook, results: Results, end: s
             told = [_summed(told[0], int(found))]
         if not told:
             told = (
-                [book.problem(f"check_title{end}", position, f"{found:g} to look at", "none", do)]
+                [
+                    book.problem(
+                        f"check_title{end}", position, _counted(found, columns["check_first"][position]), _so(title), do
+                    )
+                ]
                 if isinstance(found, int | float)
                 else []
             )
@@ -149,7 +153,17 @@ def _rows(book: EditedBook, columns: _Columns, check: str, title: str, do: str) 
         table = book.vocabulary.columns[at][0]
         for row in range(table.rows):
             if look.marks(columns, row):
-                yield book.problem(at, row, _found(book, columns, at, row), title[:1].lower() + title[1:], do)
+                yield book.problem(at, row, _found(book, columns, at, row), _so(title), do)
+
+
+def _so(title: str) -> str:
+    """What should be so, as a message goes on with it."""
+    return f"that {title[:1].lower()}{title[1:]}"
+
+
+def _counted(found: float, where: Value) -> str:
+    """How many faults a check finds, and where, if it says so."""
+    return f"{found:g} to look at" + (f" ({where})" if where else "")
 
 
 def _found(book: EditedBook, columns: _Columns, at: str, row: int) -> str:

@@ -26,7 +26,8 @@ FIXED = """default_saving default_shape shape_least shape_most shape_close failu
 FIGURES = """pot_row pot_name pot_cost planned_cost failure_cost decide_wear_charge decide_wear_day
     decide_wear_start idle_day_use heatup_use_one heatup_days_one idle_day_cost heatup_cost_one
     cold_trip_days crack_cost cold_cost_once gap_crossing gap_first_cold gap_last_idle asked_idle asked_cold
-    asked_saves gap_last_words gap_sentence gap_number_words gap_words asked_words asked_sentence gap_missing
+    asked_saves gap_last_words gap_answer gap_uncounted gap_sentence gap_number_words gap_words asked_words
+    asked_sentence gap_missing
     gap_lacks gap_lacks_more
     charge_use_one hot_days_one charge_days_one log_charge_weight charge_weight_used charge_cost_one saving_used
     campaign_enough campaign_average saving_hundredths saving_words campaign_words campaign_charges
@@ -36,7 +37,8 @@ FIGURES = """pot_row pot_name pot_cost planned_cost failure_cost decide_wear_cha
     gamma_small gamma_square gamma_tail gamma_mean pot_life_expected scale_sum scale_used mean_life fit_fitted
     fit_few fit_none fit_apart shape_words fit_sentence
     age_whole age_parts age_step run_cost best_cost best_row best_age best_saving replace_pays age_advised pot_uses_now
-    hazard_now hazard_later fails_soon best_percent best_words age_words replace_sentence replace_not soon_uses
+    hazard_now hazard_later fails_soon best_percent best_whole best_words age_words replace_sentence
+    replace_not soon_uses
     soon_percent soon_words soon_sentence replace_missing pot_lacks replace_lacks"""
 TABLES = {
     decisions: {
@@ -133,7 +135,7 @@ def _readers(ours: set[str]) -> set[str]:
 
 def test_no_price_depends_on_a_decision() -> None:
     """Only Checks looks at what is typed here: a decision that was not taken moves nothing else in the book."""
-    assert _readers({item.name for item in OURS}) == {"check_found", "number_texts"}
+    assert _readers({item.name for item in OURS}) == {"check_found", "check_first", "number_texts"}
 
 
 def test_nothing_reads_the_pictures_of_the_past() -> None:

@@ -12,7 +12,7 @@ FIELDS = vocabulary()
 CONTEXT = BookContext("lb", "USD", 2, SMALL)
 
 CONSTANTS = """
-days_in_year months_in_year three_phase far_date far_campaign watts_in_kilowatt weight_in_kg melt_heat
+days_in_year months_in_year hours_in_day three_phase far_date far_campaign watts_in_kilowatt weight_in_kg melt_heat
 batch_heat kilojoules_in_kwh money_digits book_version log_rows_made jump_limit rows_low close_enough
 lives_needed mixed_kinds heatup_kind charge_kind blow_kind idle_kind cold_kind new_meter_kind
 no_meter_code lost_stretch waiting_stretch window_code campaign_code
@@ -57,12 +57,13 @@ TABLES = {
         log_date log_kind log_days log_charges log_reading log_new_kw log_weight log_glass log_gathers
         log_note log_day_shown log_energy_shown log_cost_shown log_campaign_shown log_status row_kind
         row_days first_day next_day row_hot_days row_charge_default row_charges weighted_days
-        reading_factor reading_base stretch_close days_since reading_use use_to_share use_pending
+        reading_factor reading_base stretch_close days_since hot_since hours_over reading_use use_to_share use_pending
         stretch_state use_per_day energy_used stretch_mix stretch_kind tariff_first tariff_last row_priced
         price_to_first price_to_next mean_price energy_cost standing_to_first standing_to_next
         row_standing run_kind row_starts campaign_no row_measured row_own measured_to row_past row_glass
         glass_charged_cost wear_a_charge wear_a_day wear_a_start row_wear day_gap row_typed
-        row_bad_numbers row_other_fault row_fault row_flow_dates row_flow_reading row_flow_rest row_flow
+        row_bad_numbers row_number_fault row_other_fault row_fault row_flow_dates row_flow_reading
+        row_flow_rest row_flow
         reading_count factor_change rows_since heating_again own_total days_total row_total
         late_days late_change
     """,
@@ -115,8 +116,8 @@ ROWS = {
     "heat_units": 4,
     "day_kinds": 6,
     "log": SMALL.log,
-    "fault_list": 4,
-    "flow_list": 8,
+    "fault_list": 5,
+    "flow_list": 9,
     "tariffs": SMALL.tariffs,
     "glasses": SMALL.glasses,
     "periods": 3 + SMALL.campaigns,

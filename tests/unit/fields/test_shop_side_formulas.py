@@ -28,6 +28,7 @@ ROUNDING = {
     "slot_margin_again": {"6"},
     "kinds_sentence": {"6", "0.5"},
     "start_percent": {"6", "0.5"},
+    "check_first": {"6", "0.5"},
     **{f"{amount}_words": {"6", "0.5"} for amount in ("hot", "line", "tag", "left", "suggested")},
 }
 """The patterns that round alike in every program."""

@@ -124,17 +124,18 @@ COLUMNS = {
     (start, "start_steps"): "step_text step_done",
 }
 
-CHECK_IDS = """log_kinds log_numbers log_dates log_gaps readings_back meter_change use_unplaced tariff_cover
+CHECK_IDS = """log_kinds log_numbers log_dates log_gaps readings_back meter_hours gas_factor meter_change
+    use_unplaced tariff_cover
     tariff_order tariff_shares tariff_size tariff_block charges_asked waiting glass_names part_rows
         log_formulas
     log_rows use_adds_up cost_adds_up days_add_up tariff_adds_up wear_adds_up campaigns_add_up ladder_adds_up
     pricing_adds_up
     shop_numbers inputs_missing piece_names equipment_once equipment_rows machines_add_up piece_costs_add_up
     prices_add_up ranking_adds_up unknown_names
-    furnace_recovered log_room below_last stray_prices list_full letter_size tariff_dropped"""
+    furnace_recovered log_room below_last tax_asked stray_prices list_full letter_size tariff_dropped"""
 NOTES = {
-    *("tariff_block", "charges_asked", "waiting", "furnace_recovered", "stray_prices", "list_full", "letter_size"),
-    "tariff_dropped",
+    *("gas_factor", "tariff_block", "charges_asked", "waiting", "furnace_recovered", "tax_asked"),
+    *("stray_prices", "list_full", "letter_size", "tariff_dropped"),
 }
 
 PIECE_TABLES = ("piece_costs", "piece_low", "piece_prices", "piece_ranks", "piece_made", "piece_checks")

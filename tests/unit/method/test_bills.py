@@ -19,6 +19,9 @@ LOG = [
     day("Blow", 4),  # waits for a reading, 16 to 19 March
 ]
 
+COLD = [day("Cold", 31, date="2025-03-01", reading=0)]
+"""A furnace that used nothing in March."""
+
 
 def billed(*bills: dict[str, Any], log: list[dict[str, Any]] = LOG, **shop: Any) -> Results:
     """Bills in March 2025, their days given as days of that month."""
@@ -125,6 +128,7 @@ def test_what_rounding_leaves_over_is_no_side() -> None:
     results = billed(
         bill(20, 20, 0.3, metered=0.1, estimated=0.2),
         bill(20, 20, 0.8, metered=0.1, estimated=0.7),
+        log=COLD,
         unexplained_limit=0.0,
     )
     left = [results.value("bill_unexplained", row) for row in (1, 2)]
@@ -150,8 +154,29 @@ def test_more_counted_than_billed() -> None:
     assert even.scalars["bills_sentence"] == f"Of all that was billed you know of {100 * (known - 150) / known:.0f} %."
 
 
+@pytest.mark.parametrize(("start", "end", "days"), [(1, 19, 0), (1, 20, 1), (15, 31, 12), (25, 31, 7)])
+def test_days_of_a_bill_past_the_log(start: int, end: int, days: int) -> None:
+    assert billed(bill(start, end)).value("bill_unlogged", 1) == days
+
+
+def test_a_bill_past_the_log_is_not_called_explained_nor_counted() -> None:
+    """What stands for other equipment may well come to the whole bill; nothing is known of the furnace's days."""
+    past = bill(20, 31, 700, estimated=700)
+    results = billed(past)
+    assert results.value("bill_verdict", 1) == "Explained"
+    assert results.value("bill_word", 1) == "Log ends before this bill does"
+    assert results.scalars["bills_given"] == results.scalars["bills_left"] == 1
+    assert results.scalars["bills_use"] is None
+    assert results.scalars["bills_sentence"] == "1 bill is left out: the log ends before."
+    both = billed(past, bill(1, 10, 800, estimated=50), past)
+    assert both.scalars["bills_sentence"] == (
+        "Of all that was billed you know of 69 %. 2 bills are left out: the log ends before."
+    )
+
+
 def test_half_a_percent_of_the_bills_goes_up() -> None:
-    assert billed(bill(20, 20, 200, metered=125)).scalars["bills_sentence"].endswith(" 63 %.")  # type: ignore[union-attr]
+    results = billed(bill(20, 20, 200, metered=125), log=COLD)
+    assert results.scalars["bills_sentence"] == "Of all that was billed you know of 63 %."
 
 
 def test_the_limit_is_a_tenth_unless_typed() -> None:

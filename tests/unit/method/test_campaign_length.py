@@ -140,7 +140,7 @@ def test_a_part_of_a_charge() -> None:
     assert results.value("fill_dearer", 10) == 0
     # 1.16 / 0.67 = 1.731
     assert results.value("fill_dearer", 5) == pytest.approx(1.16 / 0.67 - 1)
-    assert results.value("fill_sentence") == "A half charge costs 73 % more for each lb than a full one."
+    assert results.value("fill_sentence") == "A half charge costs 73 % more for each lb than your mean charge."
     assert results.value("fill_missing") is None
 
 
@@ -179,7 +179,7 @@ def test_no_weight() -> None:
     typed = logged(heat_up, charge | {"weight": None}, blow, idle, full_charge=50)
     assert typed.value("campaign_enough") == 13
     assert typed.value("fill_missing") == (
-        "One more charge isn't known, so part charges can't be told apart; see Cost of glass."
+        "To know one more charge, read the meter before and after a run of charge days, and of idle days."
     )
 
 
@@ -217,6 +217,6 @@ def test_no_idle_day() -> None:
     studio = furnace(idle_day_typed=150) | {"furnace": {"meter_kind": "kWh meter"}}
     results = run(**studio | {"log": [*rows[:-1], rows[-1] | {"reading": 4000}]})
     assert results.value("fill_missing") == (
-        "One more charge isn't known, so part charges can't be told apart; see Cost of glass."
+        "To know one more charge, read the meter before and after a run of charge days, and of idle days."
     )
     assert results.value("campaign_enough") is not None

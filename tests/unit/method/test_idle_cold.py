@@ -136,14 +136,18 @@ def test_equal_costs_are_idled() -> None:
 def test_from_the_first_day_on() -> None:
     results = decided(idle_day_typed=5000)
     assert (results.value("gap_last_idle"), results.value("gap_first_cold")) == (0, 1)
-    assert results.value("gap_sentence") == "Going cold costs less from the first day on."
+    assert results.value("gap_sentence") == (
+        "Going cold costs less from the first day on. No crack, work or lost days counted yet."
+    )
 
 
 def test_one_day_is_no_days() -> None:
     # 101 of going cold over 1000 kWh x 0.10 + 1.50 is no whole day; over 585 kWh, 60 a day, it is 1.68
     results = decided(idle_day_typed=585)
     assert results.value("gap_last_words") == "1 day"
-    assert results.value("gap_sentence") == "Idle for up to 1 day; from 2 days on, going cold costs less."
+    assert results.value("gap_sentence") == (
+        "Idle for up to 1 day; from 2 days on, going cold costs less. No crack, work or lost days counted yet."
+    )
 
 
 # ------------------------------------------------------------------------------------------- the days asked about

@@ -219,7 +219,8 @@ def test_a_row_without_a_name() -> None:
     machines = shop({"use": 5}, {"per": "Load"}, {"upkeep": 0}, {})
     assert [row.machine_nameless for row in machines.rows] == [1, 1, 1, 0]
     assert machines.rows[0].machine_cost is None
-    assert (machines.machines_named, machines.machines_sentence) == (0, None)
+    assert machines.machines_named == 0
+    assert machines.machines_sentence == "No machine typed: the single costs on Shop are used."
 
 
 def test_the_source_counts_as_typed_only_where_there_are_two() -> None:
@@ -353,13 +354,13 @@ def test_a_typed_cost_stays_under_a_new_tariff() -> None:
     assert (results.value("cost_glory", 1), results.value("piece_more_hot", 1)) == (pytest.approx(1), 0)
     assert results.columns["equipment_twice"] == [1, 0, 0]
     ids = results.columns["check_found"]
-    assert ids[29:32] == [1, 0, 0]  # equipment_once, equipment_rows, machines_add_up
+    assert ids[31:34] == [1, 0, 0]  # equipment_once, equipment_rows, machines_add_up
 
 
 def test_rows_that_are_not_complete_are_counted() -> None:
     results = piece(ANNEALER, {**ANNEALER, "name": "Old", "runs": None}, {"use": 4})
-    assert results.columns["check_found"][29:32] == [0, 2, 0]
-    assert results.columns["check_state"][30] == "LOOK"
+    assert results.columns["check_found"][31:34] == [0, 2, 0]
+    assert results.columns["check_state"][32] == "LOOK"
 
 
 BILL: Row = {"start": "2025-03-01", "end": "2025-03-10", "use": 2000}

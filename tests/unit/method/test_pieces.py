@@ -51,7 +51,7 @@ def test_raw_glass_gives_back_what_is_recovered() -> None:
     unknown = piece({"glass": "Bottle"}, glasses=glasses)
     assert unknown.value("piece_glass_row", 1) == 0
     assert unknown.value("cost_glass", 1) is None
-    assert unknown.value("check_found", 15) == 1
+    assert unknown.value("check_found", 17) == 1
 
 
 def test_people_and_their_paid_hours() -> None:
@@ -140,7 +140,13 @@ def test_what_is_not_counted_is_named() -> None:
     assert known.value("miss_annealing", 1) is None
     nothing_known = piece({"minutes": None})
     assert nothing_known.value("cost_good", 1) is None
-    assert nothing_known.value("piece_missing", 1) is None
+    assert nothing_known.value("piece_missing", 1) == "Not counted yet: bench minutes"
+    no_weight = piece({"drawn": None, "gathers": None})
+    assert no_weight.value("piece_missing", 1) == "Not counted yet: glass drawn"
+    empty = run(pieces=[{"name": "Cup"}])
+    assert empty.value("piece_missing", 1) == "Not counted yet: furnace: no cost yet, glass drawn, bench minutes"
+    unpaid = run(pieces=[{"name": "Cup", "drawn": 1, "minutes": 20}])
+    assert unpaid.value("piece_missing", 1) == "Not counted yet: furnace: no cost yet, the gaffer's rate"
 
 
 def test_a_row_without_a_name_stays_blank() -> None:
@@ -148,11 +154,11 @@ def test_a_row_without_a_name_stays_blank() -> None:
     assert results.value("cost_furnace", 1) is None
     assert results.value("piece_final", 1) == 0
     assert results.value("piece_nameless", 1) == 1
-    assert results.value("check_found", 29) == 1
+    assert results.value("check_found", 31) == 1
 
 
 def test_a_name_that_stands_twice_is_counted_twice() -> None:
     pieces = [{"name": "Bowl"}, {"name": "Cup"}, {"name": "Bowl"}]
     results = run(pieces=pieces)
     assert results.columns["piece_twice"] == [1, 0, 1, 0, 0]
-    assert results.value("check_found", 29) == 2
+    assert results.value("check_found", 31) == 2

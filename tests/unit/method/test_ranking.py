@@ -76,7 +76,7 @@ def test_the_ranking_goes_by_one_channel() -> None:
     assert results.value("left_ranked", 1) == pytest.approx(9.9)
     unknown = shelf(piece, channels=[DOOR], shop={"rank_channel": "Market"})
     assert unknown.value("rank_slot") == 1
-    assert unknown.value("check_found", 36) == 1
+    assert unknown.value("check_found", 38) == 1
 
 
 def test_without_a_channel_nothing_is_ranked_or_pictured() -> None:

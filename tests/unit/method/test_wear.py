@@ -146,5 +146,5 @@ def test_faulty_rows_are_counted() -> None:
         {"note": "only a note"},
     )
     assert results.columns["part_fault"] == [1, 1, 1, 0, 0, 0]
-    assert results.value("check_found", 16) == 3
+    assert results.value("check_found", 18) == 3
     assert results.value("part_end", 3) == on("2025-01-01")

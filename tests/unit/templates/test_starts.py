@@ -396,6 +396,7 @@ CAUTIONS = {
     "annealing",
     "wiring",
     "gas",
+    "gas_leak",
     "cracked_pot",
     "estimates",
     "local_codes",
