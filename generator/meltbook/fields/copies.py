@@ -182,7 +182,7 @@ class Copier:
     def _watched(self, table: Table, parts: Parts) -> list[Item]:
         """Cells that must hold numbers: its own only; those of the shop are watched among the first furnace's."""
         labels = {name: item.label for name, item in parts.items().items()}
-        [where, counted] = table.columns
+        where, counted, *rest = table.columns
         assert isinstance(where, Fixed) and isinstance(counted, Figure)
         places, formulas = list[Plain](), list[str]()
         for place, formula in zip(where.values, counted.formulas, strict=True):
@@ -190,7 +190,7 @@ class Copier:
             own = [labels[cell.partition(".")[0]] for cell in cells]
             places.append(f"{str(place).partition(': ')[0]}: {', '.join(own)}")
             formulas.append(text_cells(cells))
-        return [replace(where, values=tuple(places)), replace(counted, formulas=tuple(formulas))]
+        return [replace(where, values=tuple(places)), replace(counted, formulas=tuple(formulas)), *rest]
 
     def _pair_rows(self, formula: str) -> str:
         """A formula whose rows of pairs are those that the copied pairs have."""
