@@ -292,7 +292,7 @@ def _scale() -> tuple[Figure, ...]:
             "Mean life until it fails",
             Shape.COUNT,
             unit="uses",
-            note="If it is run until it fails, pots in service and changed in time weighed in. Pots and elements "
+            note="If it is run until it fails, pots in service and changed in time weighed in. {Pots and elements} "
             "shares the cost out by all uses ÷ pots gone, so its life is another.",
             formula="scale_used*gamma_mean",
             needs=("scale_used",),

@@ -80,12 +80,10 @@ def weigh_campaigns(
     wear: Wearing,
     more_glass: Maybe,
     weight_unit: str,
-    cost_sheet: str,
 ) -> CampaignLength:
     """Cost campaigns of 1 to 60 charges, and charges of a tenth to a full one.
 
-    ``more_glass`` is the energy cost that one more weight of glass adds to a charge day; ``cost_sheet`` the sheet that
-    says why it isn't known.
+    ``more_glass`` is the energy cost that one more weight of glass adds to a charge day.
     """
     charges = window.period_charges
     a_weight = over(window.period_weight, charges)

@@ -89,7 +89,6 @@ def decide(
             wear,
             prices.price_charge,
             studio.shop.weight_unit,
-            sheets.cost,
         ),
         lives,
         weigh_ages(
