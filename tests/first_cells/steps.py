@@ -25,30 +25,30 @@ CHECKS_FIRST = 0
 
 COST_OF_GLASS = (
     Step("connected_kw", 12.0, 2),
-    Step("opening_reading", 0.0, 3),
-    Step("tariff_price.1", 0.15, 4),
+    Step("tariff_price.1", 0.15, 3),
     Step("log_kind.1", "Charge", CHECKS_FIRST),
-    Step("log_date.1", NEW_YEAR, 4),
-    Step("log_days.1", 4.0, 4),
-    Step("log_charges.1", 4.0, 4),
-    Step("log_weight.1", 200.0, 5),
-    Step("log_kind.2", "Idle", 5),
-    Step("log_days.2", 2.0, 5),
-    Step("log_reading.2", 90.0, 6),
+    Step("log_date.1", NEW_YEAR, 3),
+    Step("log_days.1", 4.0, 3),
+    Step("log_charges.1", 4.0, 3),
+    Step("log_weight.1", 200.0, 4),
+    Step("log_kind.2", "Idle", 4),
+    Step("log_days.2", 2.0, 4),
+    Step("log_reading.2", 90.0, 5),
 )
-"""Eleven cells. 90 hours × 12 kW = 1,080 kWh; × 0.15 = 162; ÷ 200 lb = 0.81 a pound."""
+"""Ten cells. 90 hours × 12 kW = 1,080 kWh; × 0.15 = 162; ÷ 200 lb = 0.81 a pound."""
 
 FIRST_TAG = (
-    Step("piece_name.1", "Cup", 6),
-    Step("piece_drawn.1", 1.5, 6),
-    Step("piece_minutes.1", 20.0, 7),
-    Step("person_rate.1", 30.0, 8),
+    Step("piece_name.1", "Cup", 5),
+    Step("piece_drawn.1", 1.5, 5),
+    Step("piece_minutes.1", 20.0, 6),
+    Step("person_rate.1", 30.0, 7),
 )
 """Four more. 1.5 lb × 0.81 = 1.215 and 20 minutes of 30 an hour = 10: 11.215; at half of it for margin a tag
 of 22.43, which goes up to 23.
 """
 
 COMPLETE = (
+    Step("opening_reading", 0.0, 8),
     Step("overhead_amount.1", 0.0, 8),
     Step("piece_loss.1", 0.0, 8),
     Step("equipment_cost.2", 0.0, 8),
@@ -56,20 +56,20 @@ COMPLETE = (
     Step("glass_price.1", 0.8, 8),
     Step("furnace_purchase", 0.0, 9),
 )
-"""What is not counted, set to none, and the price of the glass: 1.5 lb × 0.80 = 1.20 more, 12.415 in all;
-a tag of 24.83, which goes up to 25.
+"""The meter was new; what is not counted, set to none, and the price of the glass: 1.5 lb × 0.80 = 1.20 more, 12.415
+in all; a tag of 24.83, which goes up to 25.
 """
 
 ALL = (*COST_OF_GLASS, *FIRST_TAG, *COMPLETE)
 
 STEPS = (
     "Type the connected kW on Shop, under The furnace and its meter",
-    "Type the opening reading on Shop, under The furnace and its meter (new: 0)",
     "Type the unit price on Tariffs",
     "Log a Charge day with its weight on Furnace log",
     "Log an Idle day, or any later row, with the meter's reading on Furnace log",
     "Type a piece, its glass and its bench minutes on Pieces",
     "Type the gaffer's hourly rate on Shop, under People",
+    "Type the opening reading on Shop, under The furnace and its meter (new: 0)",
     "Type, or set to 0, what is not counted yet; see What each costs",
 )
 

@@ -27,7 +27,6 @@ def _plain(words: str, done: str) -> Step:
 
 FIRST_STEPS: tuple[Step, ...] = (
     Step("meter_step", "meter_done"),
-    Step("opening_step", "opening_done"),
     _plain("Type the unit price on Tariffs", "IF(ISNUMBER(tariff_newest),1,0)"),
     _plain("Log a Charge day with its weight on Furnace log", "charge_done"),
     Step("reading_step", "reading_done"),
@@ -36,6 +35,7 @@ FIRST_STEPS: tuple[Step, ...] = (
         'IF(COUNTIFS(piece_drawn_used.all,">=0",piece_minutes.all,">=0")>0,1,0)',
     ),
     _plain("Type the gaffer's hourly rate on Shop, under People", "IF(ISNUMBER(gaffer_rate),1,0)"),
+    Step("opening_step", "opening_done"),  # last of them: a cost and a price are there without it, for a new meter
 )
 """What to do for a first price, in this order."""
 LAST_STEP = _plain(

@@ -11,7 +11,6 @@ class Called:
 
     tariffs: str = "Tariffs"
     pots: str = "Pots and elements"
-    cost: str = "Cost of glass"
     decisions: str = "Idle or cold"
     log: str = "Furnace log"
     meter: str = "Shop"
@@ -23,4 +22,4 @@ def called(number: int, source: int = 1) -> Called:
     if number == 1:
         return Called(tariffs=tariffs)
     own = f"Furnace {number}"
-    return Called(tariffs, own, f"Cost of glass {number}", f"Decisions {number}", f"Furnace log {number}", own)
+    return Called(tariffs, own, f"Decisions {number}", f"Furnace log {number}", own)

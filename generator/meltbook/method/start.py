@@ -61,7 +61,6 @@ def start_sheet(
     people = book.studio.people
     todo: list[Todo] = [
         (furnace.meter_step, bool(furnace.meter_done)),
-        (furnace.opening_step, bool(furnace.opening_done)),
         ("Type the unit price on Tariffs", book.tariff.tariff_newest is not None),
         ("Log a Charge day with its weight on Furnace log", bool(furnace.charge_done)),
         (furnace.reading_step, bool(furnace.reading_done)),
@@ -70,6 +69,7 @@ def start_sheet(
             any(piece.piece_drawn_used is not None and piece.typed.minutes is not None for piece in book.pieces),
         ),
         ("Type the gaffer's hourly rate on Shop, under People", bool(people) and people[0].rate is not None),
+        (furnace.opening_step, bool(furnace.opening_done)),
         *further,
         (
             "Type, or set to 0, what is not counted yet; see What each costs",

@@ -89,6 +89,7 @@ def sheet() -> Sheet:
                     "machine_asks_runs",
                 ),
                 widths={"machine_says": 28},
+                dashed=("machine_minute", "machine_load"),
             ),
             Fields(
                 heading="For Bill check",

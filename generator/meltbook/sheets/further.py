@@ -363,7 +363,8 @@ class _Own:
         if table not in self.vocabulary.tables:
             table = self.vocabulary.columns[columns[0]][0].name
         widths = {made: width for name, width in block.widths.items() if (made := self._name(name)) in columns}
-        return replace(block, table=table, columns=columns, workings=workings, widths=widths)
+        dashed = tuple(made for name in block.dashed if (made := self._name(name)) in columns)
+        return replace(block, table=table, columns=columns, workings=workings, widths=widths, dashed=dashed)
 
     def _grid(self, block: Grid) -> Grid | None:
         rows: list[tuple[str, ...]] = []
@@ -416,6 +417,10 @@ def _without(block: Block, there: set[str]) -> Block | None:
         return replace(block, names=names, intro="", caution="") if names else None
     if isinstance(block, Rows):
         columns = tuple(name for name in (*block.columns, *block.workings) if name not in there)
-        return replace(block, columns=columns, workings=(), intro="", caution="", widths={}) if columns else None
+        return (
+            replace(block, columns=columns, workings=(), intro="", caution="", widths={}, dashed=())
+            if columns
+            else None
+        )
     names = tuple(name for name in _names(block) if name not in there)
     return Fields(heading="More of it", names=names) if names else None

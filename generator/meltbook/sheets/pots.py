@@ -33,6 +33,7 @@ def sheet() -> Sheet:
                     "kind_of_part_mean",
                     "kind_of_part_cost_used",
                 ),
+                dashed=("kind_of_part_cost_used",),
                 workings=(
                     "kind_of_part_position",
                     "kind_of_part_retired",

@@ -77,7 +77,8 @@ def _column(sheet: Any, box: RowsBox, item: Item, col: int, ink: Ink, *, working
         seed, end = None, None
     elif isinstance(item, Figure):
         manner = "working" if working else "plain"
-        look = ink.formats.cell(item.shape, manner, ruled=ruled, dash=working, **more)
+        dash = working or item.name in box.block.dashed
+        look = ink.formats.cell(item.shape, manner, ruled=ruled, dash=dash, **more)
         _formulas(sheet, box, item, col, ink, look)
         seed, end = ink.compiler.seed(item.name), ink.compiler.end(item.name)
     else:

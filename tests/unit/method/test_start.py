@@ -18,8 +18,6 @@ def test_the_first_ten_minutes_lead_from_step_to_step() -> None:
     look()
     studio["furnace"] = {"connected_kw": 12}
     look()
-    studio["furnace"] = {"connected_kw": 12, "opening_reading": 0}
-    look()
     studio["tariffs"] = [{"start": "2025-01-01", "price": 0.15}]
     look()
     studio["log"] = [day("Charge", 2, date="2025-01-05", charges=2, weight=200)]
@@ -30,14 +28,16 @@ def test_the_first_ten_minutes_lead_from_step_to_step() -> None:
     look()
     studio["people"] = [{"rate": 30}]
     look()
+    studio["furnace"] = {"connected_kw": 12, "opening_reading": 0}
+    look()
     assert reached == [
         "Type the connected kW on Shop, under The furnace and its meter",
-        "Type the opening reading on Shop, under The furnace and its meter (new: 0)",
         "Type the unit price on Tariffs",
         "Log a Charge day with its weight on Furnace log",
         "Log an Idle day, or any later row, with the meter's reading on Furnace log",
         "Type a piece, its glass and its bench minutes on Pieces",
         "Type the gaffer's hourly rate on Shop, under People",
+        "Type the opening reading on Shop, under The furnace and its meter (new: 0)",
         "Type, or set to 0, what is not counted yet; see What each costs",
     ]
     assert results_of_steps(studio) == reached
