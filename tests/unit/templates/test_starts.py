@@ -96,7 +96,7 @@ KNOWN_WORDS = frozenset(
     re.findall(
         r"\S+",
         """
-    Bill Choose Each Equipment Fewer Paste Nothing Or Retag Shop Stop With
+    Bill Choose Copy Each Equipment Fewer Paste Nothing Or Retag Shop Stop With
     A Add All Amber An Annealer April Away Batch Before Below Bench Between Blow Bottle Bowl Bud Buoy Burner Candle
     Campaign Carafe Change Changed Charge Charges Checks Christmas Clear Closed Cold Colour Compressor Contract Copying
     Cost Costs
