@@ -264,7 +264,7 @@ def _paid() -> tuple[Item, ...]:
         return (
             row(
                 f"machine_{end}minute",
-                f"{what}, its part of a minute",
+                f"{what}, of a minute",
                 Shape.RATE,
                 A_MINUTE,
                 f"{of}, of a minute of a piece.",
@@ -273,7 +273,7 @@ def _paid() -> tuple[Item, ...]:
             ),
             row(
                 f"machine_{end}load",
-                f"{what}, its part of a load",
+                f"{what}, of a load",
                 Shape.MONEY,
                 A_LOAD,
                 f"{of}, of a load.",

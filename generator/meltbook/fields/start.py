@@ -174,7 +174,7 @@ def _suggested() -> tuple[Item, ...]:
             Shape.TEXT,
             note="The margin of the way of selling that must earn it, or that there are several.",
             formula='IF(must_count=1,"a margin of "&start_percent&" % in "&INDEX(channel_name.all,must_row),'
-            '"the margins that must be earned under Ways of selling on Shop")',
+            '"the margins asked for on Shop")',
         ),
         Figure(
             "must_row",

@@ -82,7 +82,7 @@ def start_sheet(
     must = next((row for row, terms in enumerate(book.pricing.terms) if terms.channel_must), None)
     typed = None if must is None else book.pricing.terms[must].typed
     percent = None if typed is None else nearest(opt(typed.margin) * 100)
-    margin = "the margins that must be earned under Ways of selling on Shop"
+    margin = "the margins asked for on Shop"
     if typed is not None and book.pricing.must_count == 1:
         margin = f"a margin of {percent} % in {typed.name}"
     return Start(
