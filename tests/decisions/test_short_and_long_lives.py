@@ -76,7 +76,7 @@ def answered(shape: float, scale: float, ratio: float, lived: Lived) -> Answer:
 
     said = str(results.scalars["replace_sentence"])
     advised, age = results.scalars["age_advised"], results.scalars["best_age"]
-    assert said.startswith(f"Change it at about {advised:.0f} use" if advised else "Run it until it fails")
+    assert said.startswith(f"Change it at about {advised:.0f} use" if advised else "No planned change pays: run it")
     assert isinstance(age, int | float) and age == int(age) > 0, "a pot is changed after whole uses"
     best = max(saving(at) for at in whole_uses(scale))
     saved = saving(int(age)) if advised else 0.0

@@ -54,8 +54,9 @@ def near(one: object, other: object) -> bool:
 
 def check_bills_add_up(studio: Studio, lengths: list[int], before: int) -> None:
     apart, whole = (compute(each, ROOM) for each in bills_over(studio, lengths, before))
-    for name in ("bills_furnace", "bills_use", "bills_known", "bills_share"):
-        assert near(apart.scalars[name], whole.scalars[name]), name
+    if whole.scalars["bills_left"] == 0:  # bills that reach past the log are left out of what they come to
+        for name in ("bills_furnace", "bills_use", "bills_known", "bills_share"):
+            assert near(apart.scalars[name], whole.scalars[name]), name
     furnace = sum(value for value in apart.columns["bill_furnace"] if isinstance(value, float))
     assert near(furnace, whole.value("bill_furnace", 1))
 
@@ -139,16 +140,19 @@ def test_many_rows_with_bills_are_cut() -> None:
 
 
 def test_the_workbook_too_adds_bills_up(formualizer: Formualizer, tmp_path: Path) -> None:
-    told = [one for one in corpus(60) if compute(one, ROOM).scalars["bills_furnace"]][:3]
-    for number, studio in enumerate(told):
-        apart, whole = bills_over(studio, [9, 1, 30, 17], 3)
+    told = [bills_over(one, [9, 1, 30, 17], 3) for one in corpus(60)]
+    told = [
+        pair for pair in told if (found := compute(pair[1], ROOM).scalars)["bills_furnace"] and not found["bills_left"]
+    ]
+    assert len(told) >= 3, "bills that lie within the log"
+    for number, (apart, whole) in enumerate(told[:3]):
         changed = {"apart": apart, "whole": whole}
         changed["cut"] = next(cuts(apart, compute(apart, ROOM)), apart)
         books = poisoned_all(changed, ROOM, tmp_path / str(number))
         shown = formualizer.recalculate([book.path for book in books], tmp_path)
-        found = []
+        shows = []
         for book in books:
             cells = {one.name: (one.sheet, one.cell) for one in formula_cells(book.parts) if one.row is None}
-            found.append([shown[book.path].get(cells[name]) for name in ("bills_furnace", "bills_share")])
-        assert found[0][0] is not None
-        assert all(near(one, two) for other in found[1:] for one, two in zip(found[0], other, strict=True))
+            shows.append([shown[book.path].get(cells[name]) for name in ("bills_furnace", "bills_share")])
+        assert shows[0][0] is not None
+        assert all(near(one, two) for other in shows[1:] for one, two in zip(shows[0], other, strict=True))

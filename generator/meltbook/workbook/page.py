@@ -27,6 +27,8 @@ _TAB = {"type": "#8C8C5A", "read": "#222255", "print": "#117733", "check": "#663
 _ROOM = tuple(per_cent / 100 for per_cent in range(91, 104))
 """Programs differ in how much they get on a page: such shares of what is worked out here. A block begins a new page if
 it is better there with any of them, or else a heading could stand at the foot of a page, its table on the next."""
+_HEADS = 2
+"""Rows of a block that only heads the next one, the empty row after it counted."""
 _HEADER_SEEN = 14
 """Headings lower down than this would leave no room below them if they stayed in view."""
 
@@ -100,7 +102,8 @@ def page_breaks(layout: SheetLayout, paper: Paper) -> list[int]:
     breaks: list[int] = []
     above = float(sum(layout.heights.get(row, ROW_PIXELS) for row in range(layout.starts[0])))
     used = [above for _ in rooms]
-    for start, end in zip(layout.starts, [*layout.starts[1:], layout.bottom + 1], strict=True):
+    starts = _with_what_they_head(layout)
+    for start, end in zip(starts, [*starts[1:], layout.bottom + 1], strict=True):
         height = sum(layout.heights.get(row, ROW_PIXELS) for row in range(start, end))
         # Rows are repeated on the pages after the one that they stand on.
         heading = layout.heights.get(repeated, ROW_PIXELS) if repeated is not None and repeated < start else 0.0
@@ -108,11 +111,20 @@ def page_breaks(layout: SheetLayout, paper: Paper) -> list[int]:
         torn = any(
             down + height > room and (fits_alone or down > room / 2) for down, room in zip(used, rooms, strict=True)
         )
-        if torn and start > layout.starts[0]:
+        if torn and start > starts[0]:
             breaks.append(start)
             used = [heading for _ in rooms]
         used = [_after(height, down, room, heading) for down, room in zip(used, rooms, strict=True)]
     return breaks
+
+
+def _with_what_they_head(layout: SheetLayout) -> list[int]:
+    """Where blocks start, those of a line or two taken together with the one that they stand above."""
+    starts: list[int] = []
+    for start in layout.starts:
+        if not starts or start - starts[-1] > _HEADS:
+            starts.append(start)
+    return starts
 
 
 def _after(height: float, used: float, room: float, heading: float) -> float:
