@@ -156,14 +156,18 @@ def _checks_of_rows(right: Right) -> Iterator[Twist]:
     for check, column, code in DATED:
         nowhere = dict.fromkeys(right.cells(column), 0)
         day, line = (f"{name}.{CHECKS.index(check) + 1}" for name in ("check_day", "check_line"))
-        yield Twist(nowhere, {day: 0, line: 0})
+        yield Twist(nowhere, {line: 0})
+        yield Twist({line: 0}, {day: 0})
         for row in _edges(right, column):
             # The day is the one that counts, and not the one that is typed.
-            typed = {**nowhere, f"{column}.{row}": code, f"log_date.{row}": 40000, f"next_day.{row}": 41000}
+            dated: Cells = {f"log_date.{row}": 40000, f"next_day.{row}": 41000}
+            yield Twist({**dated, line: row}, {day: right.value(f"first_day.{row}")})
+            typed = {**nowhere, f"{column}.{row}": code, **dated}
             later = {f"{column}.{right.rows(column)[-1]}": code}
-            yield Twist({**typed, **later}, {day: right.value(f"first_day.{row}"), line: row})
+            yield Twist({**typed, **later}, {line: row})
             elsewhere = {f"{other}.{row}": 0 for other in ("row_flow", "row_other_fault") if other != column}
             yield Twist({**typed, **elsewhere}, {line: row})
+        yield from _where(check)
     number = _edges(right, "row_fault")
     nowhere = dict.fromkeys(right.cells("row_fault"), 0)
     both = {**nowhere, f"row_fault.{number[0]}": 5, f"row_fault.{number[1]}": 2, f"row_fault.{number[2]}": 2}
@@ -172,6 +176,23 @@ def _checks_of_rows(right: Right) -> Iterator[Twist]:
         for row in _edges(right, column):
             cell = f"{column}.{row}"
             yield Twist({cell: right.number(cell) + 1}, {_found(check): right.number(_found(check)) + 1})
+
+
+def _where(check: str) -> Iterator[Twist]:
+    """By the day, else by the line, if only the check has found anything."""
+    found, day, on, line, first = (
+        f"check_{name}.{CHECKS.index(check) + 1}" for name in ("found", "day", "on", "line", "first")
+    )
+    for found_there, day_there, line_there, shown in (
+        (1, 45000, 5, "first on that day"),
+        (1, 1, 0, "first on that day"),
+        (1, 0, 5, "line 5 of the log"),
+        (1, 0, 1, "line 1 of the log"),
+        (1, 0, 0, None),
+        (0, 45000, 5, None),
+    ):
+        typed: Cells = {found: found_there, day: day_there, on: "first on that day", line: line_there}
+        yield Twist(typed, {first: shown})
 
 
 def _hours_and_dates(right: Right) -> Iterator[Twist]:

@@ -68,7 +68,6 @@ def _days(right: Right) -> Iterator[Twist]:
         nowhere = dict.fromkeys((*right.cells("next_day"), *right.cells("next_day_second")), 0)
         for row in (1, right.rows(f"next_day{end}")[-1]):
             yield Twist({**nowhere, f"next_day{end}.{row}": 45001}, {"logs_next_day": 45001})
-    yield Twist({"logs_next_day": 1}, {"start_last_entry": 0})
 
 
 def _carried(right: Right, second: OfAnother, source: str) -> Iterator[Twist]:
