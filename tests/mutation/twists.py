@@ -203,7 +203,7 @@ def _hours_and_dates(right: Right) -> Iterator[Twist]:
     for other in ({"meter_code": 2}, {"stretch_close.3": 0}):
         yield Twist({**hours, "log_reading.3": 900, **other}, {"hours_over.3": 0})
     yield Twist({"log_date.3": "8 March", "first_day.3": 5}, {"row_number_fault.3": 5})
-    yield Twist({"log_date.3": 45000, "log_days.3": "two"}, {"row_number_fault.3": 2})
+    yield Twist({"log_date.3": 45000, "row_bad_numbers.3": 1}, {"row_number_fault.3": 2})
     yield Twist({"number_texts.1": 3}, {"number_bad.1": 1})
 
 
@@ -338,14 +338,17 @@ def _log_faults(right: Right) -> Iterator[Twist]:
     none: dict[str, Value] = {f"{column}.{row}": None for column in LOG_NUMBERS}
     for column in LOG_NUMBERS:
         cell = f"{column}.{row}"
-        yield Twist({**none, cell: -1.0}, {f"row_fault.{row}": 2})
-        yield Twist({**none, cell: 0.0}, {f"row_fault.{row}": 0})
+        yield Twist({**none, cell: -1.0}, {f"row_number_fault.{row}": 2})
+        yield Twist({**none, cell: 0.0}, {f"row_number_fault.{row}": 0})
         no_words: dict[str, Value] = {f"{word}.{row}": None for word in ("log_kind", "log_glass", "log_note")}
         yield Twist({**none, **no_words, cell: "three"}, {f"row_typed.{row}": 1})
         yield Twist({**none, **no_words, cell: "three", f"row_typed.{row}": 1}, {f"row_bad_numbers.{row}": 1})
         yield Twist({**none, **no_words, cell: 3.0, f"row_typed.{row}": 1}, {f"row_bad_numbers.{row}": 0})
-    yield Twist({f"row_bad_numbers.{row}": 1}, {f"row_fault.{row}": 2})
-    yield Twist({f"row_bad_numbers.{row}": 1, f"row_other_fault.{row}": 4}, {f"row_fault.{row}": 2})
+    yield Twist({f"row_bad_numbers.{row}": 1}, {f"row_number_fault.{row}": 2})
+    for number_fault, other, fault in ((2, 4, 2), (5, 0, 5), (0, 4, 4), (0, 0, 0), (1, 4, 1)):
+        yield Twist(
+            {f"row_number_fault.{row}": number_fault, f"row_other_fault.{row}": other}, {f"row_fault.{row}": fault}
+        )
 
 
 # ------------------------------------------------------------------------------------------------------ words
@@ -372,7 +375,6 @@ WORDED = {
     "price_hot": "hot_words",
     "price_line_own": "line_words",
     "late_energy": "late_words",
-    "best_percent": "best_words",
     "recent_dearest": "recent_words",
     "slice_tag": "tag_words",
     "slice_left": "left_words",

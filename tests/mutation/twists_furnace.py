@@ -56,7 +56,7 @@ def _log_ends(right: Right) -> Iterator[Twist]:
     yield Twist({**late, f"row_days.{last}": 0}, {"log_starts_on": 44991})
     early = {f"next_day.{row}": 45000 for row in right.rows("next_day")}
     yield Twist({**early, "first_day.1": 44990, "row_days.1": 0, "log_date.1": 1}, {"log_starts_on": 44991})
-    yield Twist({"log_days.3": 5, "log_weight.3": -1.0}, {"row_fault.3": 2})
+    yield Twist({"log_days.3": 5, "log_weight.3": -1.0}, {"row_number_fault.3": 2})
     yield Twist({"log_starts_on": 1}, {"log_whole": right.value("log_whole")})
     yield Twist({"log_ends_on": 0}, {"log_whole": right.value("log_whole")})
     yield Twist({"log_starts_on": 0}, {"log_whole": 0})

@@ -176,11 +176,22 @@ def _counted(right: Right, second: OfAnother, ends: tuple[str, ...]) -> Iterator
             yield Twist({f"check_level{end}.{row}": "high"}, {"checks_total": total - 1})
     unknown = f"check_found.{CHECKS.index('unknown_names') + 1}"
     for row in (1, right.rows("piece_furnace_row")[-1]):
-        found: Cells = {**only(right, "piece_furnace_row", row, 0, rest=1), "rank_unknown": 0, "picture_unknown": 0}
-        faults: Cells = {"machines_unknown": 0, "pot_row": 2, "pot_row_second": 0, "campaign_enough": 0}
-        yield Twist({**found, **faults}, {unknown: 1})
-        yield Twist({**found, **faults, "machines_unknown": 3}, {unknown: 4})
-        yield Twist({**found, **faults, "pot_row": 0, "pot_row_second": 1}, {unknown: 2})
+        yield Twist(only(right, "piece_furnace_row", row, 0, rest=1), {"furnaces_unknown": 1})
+    known: Cells = dict.fromkeys(("rank_unknown", "picture_unknown", "machines_unknown", "furnaces_unknown"), 0)
+    faults: Cells = {**known, "pot_row": 2, "pot_row_second": 0, "campaign_enough": 0}
+    strange: Cells = {"sources_unknown": 0} if "sources_unknown" in right.vocabulary.scalars else {}
+    for name in (*known, *strange):
+        yield Twist({**faults, **strange, name: 3}, {unknown: 3})
+    yield Twist({**faults, **strange}, {unknown: 0})
+    yield Twist({**faults, **strange, "pot_row": 0, "pot_row_second": 1}, {unknown: 1})
+    where = f"check_first.{CHECKS.index('unknown_names') + 1}"
+    some: Cells = {**faults, **strange, unknown: 1}
+    yield Twist(some, {where: "Equipment, Bill check"})
+    yield Twist({**some, "furnaces_unknown": 1, "rank_unknown": 1}, {where: "Pieces"})
+    for name in ("rank_unknown", "picture_unknown"):
+        yield Twist({**some, name: 1}, {where: "Shop, Change the pot"})
+    yield Twist({**some, "pot_row": 0}, {where: "Shop, Change the pot"})
+    yield Twist({**some, unknown: 0, "furnaces_unknown": 1}, {where: None})
     of_second = second.place(unknown)
     assert of_second is not None
     for pot, found_there in ((0, 1), (3, 0)):
