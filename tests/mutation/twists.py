@@ -21,6 +21,7 @@ from tests.mutation.twists_furnace import furnace_side
 from tests.mutation.twists_letter import letter_side
 from tests.mutation.twists_machines import machine_side
 from tests.mutation.twists_shop import shop_side
+from tests.mutation.twists_where import where_to_look
 from tests.mutation.two_ways import as_twists
 from tests.mutation.two_ways_furnace import furnace_pairs
 from tests.mutation.two_ways_shop import shop_pairs
@@ -41,6 +42,7 @@ def lists_of_checks(right: Right) -> Iterator[Twist]:
     yield from _checks_of_pairs(right)
     yield from _checks_of_rows(right)
     yield from _hours_and_dates(right)
+    yield from where_to_look(right)
     yield from _other_checks(right)
     yield from _errors(right)
 
@@ -167,7 +169,6 @@ def _checks_of_rows(right: Right) -> Iterator[Twist]:
             yield Twist({**typed, **later}, {line: row})
             elsewhere = {f"{other}.{row}": 0 for other in ("row_flow", "row_other_fault") if other != column}
             yield Twist({**typed, **elsewhere}, {line: row})
-        yield from _where(check)
     number = _edges(right, "row_fault")
     nowhere = dict.fromkeys(right.cells("row_fault"), 0)
     both = {**nowhere, f"row_fault.{number[0]}": 5, f"row_fault.{number[1]}": 2, f"row_fault.{number[2]}": 2}
@@ -176,23 +177,6 @@ def _checks_of_rows(right: Right) -> Iterator[Twist]:
         for row in _edges(right, column):
             cell = f"{column}.{row}"
             yield Twist({cell: right.number(cell) + 1}, {_found(check): right.number(_found(check)) + 1})
-
-
-def _where(check: str) -> Iterator[Twist]:
-    """By the day, else by the line, if only the check has found anything."""
-    found, day, on, line, first = (
-        f"check_{name}.{CHECKS.index(check) + 1}" for name in ("found", "day", "on", "line", "first")
-    )
-    for found_there, day_there, line_there, shown in (
-        (1, 45000, 5, "first on that day"),
-        (1, 1, 0, "first on that day"),
-        (1, 0, 5, "line 5 of the log"),
-        (1, 0, 1, "line 1 of the log"),
-        (1, 0, 0, None),
-        (0, 45000, 5, None),
-    ):
-        typed: Cells = {found: found_there, day: day_there, on: "first on that day", line: line_there}
-        yield Twist(typed, {first: shown})
 
 
 def _hours_and_dates(right: Right) -> Iterator[Twist]:
@@ -209,6 +193,12 @@ def _hours_and_dates(right: Right) -> Iterator[Twist]:
 
 def _other_checks(right: Right) -> Iterator[Twist]:
     """Checks that count something of their own."""
+    for pieces, other, asked in ((1, 0, 1), (0, 3, 0)):
+        taxed: Cells = {"tax_inside": "Yes", "sales_tax": None, "pieces_named": pieces, "rank_slot": other}
+        yield Twist(taxed, {_found("tax_asked"): asked})
+    for factor, unit, asked in ((None, 1, 1), (None, 0.5, 1), ("one", 1, 1), (None, 0, 0), (1, 1, 0)):
+        metered: Cells = {"meter_kind": "Gas meter", "billing_factor": factor, "unit_in_kwh": unit}
+        yield Twist(metered, {_found("gas_factor"): asked})
     last = right.rows("row_kind")[-1]
     calm = dict.fromkeys(right.cells("reading_use"), 0) | dict.fromkeys(right.cells("stretch_close"), 0)
     for row in (1, last):
@@ -344,6 +334,8 @@ def _log_faults(right: Right) -> Iterator[Twist]:
         yield Twist({**none, **no_words, cell: "three"}, {f"row_typed.{row}": 1})
         yield Twist({**none, **no_words, cell: "three", f"row_typed.{row}": 1}, {f"row_bad_numbers.{row}": 1})
         yield Twist({**none, **no_words, cell: 3.0, f"row_typed.{row}": 1}, {f"row_bad_numbers.{row}": 0})
+    for fault in right.rows("fault_word"):
+        yield Twist({f"row_fault.{row}": fault}, {f"log_status.{row}": right.value(f"fault_word.{fault}")})
     yield Twist({f"row_bad_numbers.{row}": 1}, {f"row_number_fault.{row}": 2})
     for number_fault, other, fault in ((2, 4, 2), (5, 0, 5), (0, 4, 4), (0, 0, 0), (1, 4, 1)):
         yield Twist(

@@ -91,6 +91,7 @@ def _all_bills(right: Right) -> Iterator[Twist]:
     ):
         sums: Cells = {"bills_given": 2, "bills_left": left, "bills_in": counted, "bills_main": main, "bills_out": out}
         yield Twist(sums, {"bills_sentence": said})
+    yield Twist({"bills_given": 0, "bills_left": 0, "bills_in": 2, "bills_main": "Known."}, {"bills_sentence": None})
 
 
 def _which_campaigns(right: Right) -> Iterator[Twist]:

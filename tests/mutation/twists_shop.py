@@ -328,6 +328,9 @@ def _bars_and_steps(right: Right) -> Iterator[Twist]:
             **only(right, "piece_minutes", row, 0, rest=None),
         }
         yield Twist({**piece, **dict.fromkeys(right.cells("piece_returned"), None)}, {"step_done.5": 1})
+    for row in (1, right.rows("channel_margin")[-1]):
+        margin: Cells = {**only(right, "channel_margin", row, 0.124999997), "must_row": row}
+        yield Twist(margin, {"start_percent": 13})
     last_step = f"step_done.{right.rows('step_done')[-1]}"
     yield Twist({"pieces_named": 0, "pieces_final": 0}, {last_step: 0})
     yield Twist({"pieces_named": 1, "pieces_final": 1}, {last_step: 1})
