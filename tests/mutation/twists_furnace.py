@@ -97,11 +97,11 @@ def _log_rows(right: Right) -> Iterator[Twist]:
     )
     past = at(row_measured=1, first_day=44000, next_day=44009, row_own=0)
     yield Twist({**past, "chosen_from": 44000, "chosen_to": 44000}, at(row_past=8))
+    yield Twist({**past, "chosen_from": 44001, "chosen_to": 44001}, at(row_past=0))
+    yield Twist({**past, "chosen_from": 43000, "chosen_to": 43999}, at(row_past=0))
     over: Cells = {**only(right, "row_past", row, 4), "period_rows.2": 3, "chosen_from": None}
     for begins, ends, by in ((None, 45000, 4), (45000, None, 4), (None, None, None), ("spring", None, None)):
         yield Twist({**over, "period_from": begins, "period_to": ends}, {"period_overrun": by})
-    yield Twist({**past, "chosen_from": 44001, "chosen_to": 44001}, at(row_past=0))
-    yield Twist({**past, "chosen_from": 43000, "chosen_to": 43999}, at(row_past=0))
     priced = {**at(row_priced=1, tariff_first=2, row_days=4, run_kind=0, standing_to_first=10, standing_to_next=25)}
     beside = {f"tariff_first.{above}": 1, f"tariff_last.{below}": 5, "tariff_standing.1": 1.5}
     yield Twist({**priced, **at(tariff_last=2), **beside}, at(row_standing=6))

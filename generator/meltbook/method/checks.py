@@ -8,9 +8,10 @@ them in as :class:`SheetFacts`.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from meltbook.method.arithmetic import calendar, flag, nearest, opt, total
+from meltbook.method.called import Called
 from meltbook.method.constants import CHARGE, CLOSENESS, NEW_METER, NO_METER, ROWS_LOW
 from meltbook.method.energy import FELL_BACK, READ, WAITING, FurnaceLog, LogDay, counted_use
 from meltbook.method.equipment import EquipmentCost
@@ -142,6 +143,8 @@ class Book:
     machines: Sequence[MachineCost] = ()
     machines_unknown: int = 0
     equipment: Sequence[EquipmentCost] = ()
+    sheets: Called = field(default_factory=Called)
+    """The sheets on which the furnace's own cells stand."""
 
 
 @dataclass(slots=True)
@@ -352,16 +355,20 @@ def _campaigns_apart(melt: Melt) -> int:
 def needs(book: Book) -> list[tuple[str, bool]]:
     """What a book can't do without once it is used so far, where it is typed, and whether it is missing."""
     shop, everything, people = book.studio.shop, book.melt.all_time, book.studio.people
+    sheets = book.sheets
     logged, named = book.log.log_rows_used > 0, book.lists.pieces_named > 0
     return [
-        ("Connected kW or the use of each kind of day, on Shop", logged and book.log.meter.energy_known == 0),
-        ("A date and a price, on Tariffs", logged and book.tariff.tariff_newest is None),
+        (
+            f"Connected kW or the use of each kind of day, on {sheets.meter}",
+            logged and book.log.meter.energy_known == 0,
+        ),
+        (f"A date and a price, on {sheets.tariffs}", logged and book.tariff.tariff_newest is None),
         ("The gaffer's rate, on Shop", named and (not people or people[0].rate is None)),
         ("A way of selling that must earn its margin, on Shop", named and book.pricing.must_count == 0),
-        ("The share of the charge that is drawn, on Shop", named and opt(shop.share_drawn) == 0),
+        (f"The share of the charge that is drawn, on {sheets.meter}", named and opt(shop.share_drawn) == 0),
         ("The step that tags go up in, on Shop", named and opt(shop.tag_step) <= 0),
         (
-            "The weight charged, on Furnace log",
+            f"The weight charged, on {sheets.log}",
             opt(everything.charge_days) > 0 and opt(everything.period_weight) == 0,
         ),
     ]

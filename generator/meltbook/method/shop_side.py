@@ -80,7 +80,7 @@ def put_together(
     book = Book(
         studio, log, side.tariff, side.ledger, melt, pieces, pricing, lists, made, side.letter, decisions.pot.pot_row
     )
-    book.further = further
+    book.further, book.sheets = further, side.called
     book.machines, book.equipment = side.machines.rows, side.equipment
     book.machines_unknown = side.machines.machines_unknown
     if together:
