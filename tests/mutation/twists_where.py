@@ -55,3 +55,4 @@ def _the_first_of(check: str, right: Right, column: str, names: str, beside: dic
         faults: Cells = {**only(right, column, row, 1), f"{column}.{last}": 1, found: 1}
         yield Twist({**others, **faults}, {first: right.value(f"{names}.{row}")})
     yield Twist({**others, **only(right, column, 1, 0), found: 1}, {first: None})
+    yield Twist({**others, **only(right, column, 1, 1), found: 0}, {first: None})
