@@ -11,6 +11,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from meltbook.fields.kernel import Fixed, Vocabulary
+from meltbook.fields.sheet_names import FIRST, SheetNames, of_furnace, of_source
+from meltbook.studio.furnaces import FURNACE_WORDS
 from meltbook.workbook.formulas import Reference, guarded, parse
 from tests.mutation.mutants import Mutant, joined, originals
 
@@ -22,18 +24,19 @@ Whose = tuple[str, ...]
 
 
 def anew(book: Vocabulary, one: Vocabulary, whose: Iterable[Whose]) -> Iterator[Mutant]:
-    """The formulas of a book that are not those of a book of one furnace."""
+    """The formulas of a book that are not those of a book of one furnace, whose texts have sheets in braces."""
     known: dict[str, set[Said]] = {}
     for right in originals(one):
         known.setdefault(right.figure.name, set()).add(_said(one, right))
     copies = tuple(whose)
     for right in originals(book):
         name = right.figure.name
-        alike = set(known.get(name, ()))
+        alike = {(FIRST.told(place), FIRST.told(text)) for place, text in known.get(name, ())}
         for ends in copies:
             if name.endswith(ends[0]):
                 first = known.get(name.removesuffix(ends[0]), ())
-                alike |= {(place, _renamed(book, text, ends)) for place, text in first}
+                sheets = _sheets(ends)
+                alike |= {(sheets.told(place), sheets.told(_renamed(book, text, ends))) for place, text in first}
         if _said(book, right) not in alike:
             yield right
 
@@ -61,3 +64,11 @@ def _renamed(book: Vocabulary, text: str, ends: Whose) -> str:
 
     parts = (part if isinstance(part, str) else Reference(other(part.name), part.suffix) for part in parse(text))
     return joined(tuple(parts))
+
+
+def _sheets(ends: Whose) -> SheetNames:
+    """The sheets that the texts of the copy name whose names end so."""
+    word, *source = (end.removeprefix("_") for end in ends)
+    if word in FURNACE_WORDS:
+        return SheetNames(of_furnace(FURNACE_WORDS.index(word) + 1, 2 if source else 1))
+    return SheetNames(of_source(2))

@@ -40,11 +40,15 @@ AT_ONCE = 20_000
 
 TELL_TEXTS = frozenset(
     [
-        *("number_texts", "row_typed", "row_bad_numbers", "part_fault", "piece_nameless"),
+        *("number_texts", "row_typed", "row_bad_numbers", "row_number_fault", "part_fault", "piece_nameless"),
+        *("tax_dropped", "service_dropped", "demand_dropped"),
         *("machine_typed_use", "machine_typed_own", "machine_nameless"),
     ]
 )
 """Figures that count what is typed, numbers or not."""
+
+SUMS_A_PLACE = frozenset({"start_percent"})
+"""Figures that are a sum of one place of a column: this engine finds no number in a text there, where others find 0."""
 
 LISTED = frozenset({"check_found"})
 """What the list of checks counts."""
@@ -188,7 +192,10 @@ class Stage:
             self._lose_names()
             right, alive = ([cells for cells in some if self._tells(cells, LISTED)] for some in (right, alive))
         if self.scene.texts:
-            right, alive = ([cells for cells in some if not self._tells(cells, TELL_TEXTS)] for some in (right, alive))
+            right, alive = (
+                [cells for cells in some if not self._tells(cells, TELL_TEXTS | SUMS_A_PLACE)]
+                for some in (right, alive)
+            )
         found = list(self._differing([*right, *alive]))
         off = [str(cells.mutant) for cells in found if cells.mutant.kind == "as it is"]
         assert not off, f"in {self.scene.name}, formulas and reference differ: {off[:20]}"

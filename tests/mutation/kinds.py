@@ -10,9 +10,11 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from meltbook.fields import CHAPTERS, BookContext
 from meltbook.fields.kernel import Vocabulary
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.model import Studio
+from meltbook.units import money_digits
 from meltbook.workbook.book import BookParts, book_parts, vocabulary_for
 from tests.mutation import suite, suite_furnaces
 from tests.mutation.alike import Whose, anew
@@ -55,6 +57,16 @@ class Kind:
         """Its fields."""
         return vocabulary_for(self.studio, self.room)
 
+    def declared(self) -> Vocabulary:
+        """The fields of a book of one furnace as the chapters declare them: sheets that texts name are in braces."""
+        shop = self.studio.shop
+        digits = money_digits(shop.currency)
+        ctx = BookContext(shop.weight_unit, shop.currency, digits, self.room, shop.energy_unit)
+        return Vocabulary.of(
+            (item for chapter in CHAPTERS for item in chapter.scalars(ctx)),
+            (table for chapter in CHAPTERS for table in chapter.tables(ctx)),
+        )
+
     @property
     def ends(self) -> tuple[str, ...]:
         """What names end in beside those of a book of one furnace."""
@@ -70,7 +82,7 @@ class Kind:
             return list(originals(vocabulary))
         first, *others = self.besides
         there = {(right.name, right.text) for other in others for right in other.own(other.vocabulary())}
-        new = anew(vocabulary, first.vocabulary(), self.whose)
+        new = anew(vocabulary, first.declared(), self.whose)
         return [right for right in new if (right.name, right.text) not in there]
 
     def mutants(self, vocabulary: Vocabulary) -> Iterator[Mutant]:

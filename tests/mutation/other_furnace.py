@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from meltbook.fields.check_pairs import PAIRS
 from meltbook.fields.kernel import Fixed, Vocabulary
+from meltbook.fields.several import OF_THE_ONLY_FURNACE
 from meltbook.method.checks import CHECKS
 from tests.mutation.alike import Whose
 from tests.mutation.right import Cells, Right, Twist, Value
@@ -22,8 +23,13 @@ LISTS = ("check_", "pair_")
 
 
 def as_read_here(right: Right, some: Iterable[Twist]) -> Iterator[Twist]:
-    """Twists about the first furnace, with what they type also in the cells that are read in place of it."""
+    """Twists about the first furnace, with what they type also in the cells that are read in place of it.
+
+    Those that type over what Start shows of the only furnace are left out.
+    """
     for twist in some:
+        if not OF_THE_ONLY_FURNACE.isdisjoint(twist.typed):
+            continue
         typed: dict[str, Value] = {}
         for place, value in twist.typed.items():
             name, _, row = place.partition(".")

@@ -85,6 +85,27 @@ def test_a_copy_that_reads_the_first_furnace_is_mutated(kind: Kind) -> None:
     assert item.name in {right.name for right in kind.own(slip)}
 
 
+SHOWN = _figure("ask_all", '"See {Cost of glass}, and Shop"')
+
+
+def _asked(name: str, formula: str) -> list[str]:
+    """What is another formula where a text of one furnace names a sheet of its own in braces, and one of all."""
+    first = _figure("ask_all", '"See Cost of glass, and Shop"')
+    book = Vocabulary.of([first, _figure(name, formula)], [])
+    return [right.name for right in anew(book, Vocabulary.of([SHOWN], []), SECOND)]
+
+
+def test_a_copy_names_its_own_sheet() -> None:
+    assert _asked("ask_all_second", '"See Cost of glass 2, and Shop"') == []
+
+
+@pytest.mark.parametrize(
+    "text", ["Cost of glass, and Shop", "Cost of glass 3, and Shop", "Cost of glass 2, and Furnace 2", "Shop, and Shop"]
+)
+def test_what_names_another_sheet_is_no_copy(text: str) -> None:
+    assert _asked("ask_all_second", f'"See {text}"') == ["ask_all_second"]
+
+
 def test_each_formula_is_mutated_in_some_kind_of_book() -> None:
     """Of all formulas of a book of several, those that are not mutated there are those of another kind, or copies."""
     mutated = {(right.name, right.text) for kind in KINDS for right in kind.own(kind.vocabulary())}

@@ -11,6 +11,7 @@ from dataclasses import replace
 import pytest
 
 from meltbook.fields.kernel import Figure, Vocabulary
+from meltbook.fields.sheet_names import of_furnace
 from meltbook.studio.furnaces import MoreFurnace, Source, name_ends
 from meltbook.workbook.book import vocabulary_for
 from tests.mutation.alike import anew
@@ -18,6 +19,9 @@ from tests.mutation.invented_furnaces import replaced
 from tests.mutation.kinds import ONE_FURNACE, ONE_SOURCE, TWO_SOURCES, Kind
 from tests.mutation.mutants import Mutant
 from tests.mutation.suite_furnaces import ROOM_OF_TWO
+
+START = ("start_furnace", "start_reaches", "start_hot", "start_line", "start_free")
+"""How each furnace stands, as Start shows it: columns with a row for each."""
 
 OF_LIKE = {"First": ONE_SOURCE, "Second": TWO_SOURCES}
 
@@ -31,33 +35,46 @@ def _book(furnaces: int, source: Source) -> Vocabulary:
 
 def _left(kind: Kind, book: Vocabulary, furnaces: int) -> list[str]:
     """The formulas of a book that a book of two furnaces has not."""
-    one = ONE_FURNACE.vocabulary()
+    one = ONE_FURNACE.declared()
     [(_, *besides), *others] = kind.whose
     ends = name_ends(furnaces)
     whose = [*((end, *besides) for end in ends[1:]), *others]
-    known = {_as_of_two(right, ends[:2]) for right in anew(kind.vocabulary(), one, kind.whose)}
-    return [right.name for right in anew(book, one, whose) if _as_of_two(right, ends) not in known]
+    two = kind.vocabulary()
+    known = {_as_of_two(two, right, ends[:2]) for right in anew(two, one, kind.whose)}
+    return [right.name for right in anew(book, one, whose) if _as_of_two(book, right, ends) not in known]
 
 
-def _as_of_two(right: Mutant, ends: tuple[str, ...]) -> tuple[str, str]:
+def _as_of_two(book: Vocabulary, right: Mutant, ends: tuple[str, ...]) -> tuple[str, str]:
     """A formula as two furnaces would have it: lists cut short, a further furnace's own that of the second."""
     name, text = right.figure.name, right.text
     if len(ends) > 2:
         text = _list_of(ends).sub(lambda found: _short(found, ends[:2]), text)
         text = _list_of(ends[1:]).sub(lambda found: _short(found, ends[1:2]), text)
-    place = _whose(right, ends)
+    place = _whose(book, right, ends)
     if place:
+        text = _own_sheet(place + 1).sub(r"\g<sheet> of its own", text)
         mine = re.compile(rf"{ends[place]}\b")
         text = mine.sub("_second", text).replace(f"furnace_no.{place + 1}", "furnace_no.2")
         name = mine.sub("_second", name)
     return name, text
 
 
-def _whose(right: Mutant, ends: tuple[str, ...]) -> int:
+def _own_sheet(number: int) -> re.Pattern[str]:
+    """The sheets of a further furnace, which are called by its number, and the furnace itself."""
+    stems = {sheet.removesuffix(f" {number}") for sheet in of_furnace(number).values()}
+    return re.compile(rf"\b(?P<sheet>{'|'.join(stems)}) {number}\b")
+
+
+def _whose(book: Vocabulary, right: Mutant, ends: tuple[str, ...]) -> int:
     """Of which furnace a formula is, by its name or its row in the list; 0 for the first and the shop."""
-    if right.figure.name.startswith(("each_", "furnace_called")):
-        assert isinstance(right.row, int)
-        return right.row
+    name, row = right.figure.name, right.row
+    if name.startswith(("each_", "furnace_called")) or name in START:
+        assert isinstance(row, int)
+        return row
+    if name in ("step_text", "step_done"):
+        assert isinstance(row, int)
+        before = book.columns[name][0].rows - len(ends) - 1  # those of the further furnaces, and a last one, follow
+        return max(0, row - before) if row < before + len(ends) else 0
     return next((at for at, end in enumerate(ends) if end and right.figure.name.endswith(end)), 0)
 
 
@@ -98,4 +115,23 @@ def test_a_furnace_that_reads_the_next_one_is_another_formula(name: str) -> None
     item = book.scalars[name]
     assert isinstance(item, Figure)
     wrong = replace(item, formula=item.formula.replace("_third", "_fourth", 1))
+    assert _left(ONE_SOURCE, Vocabulary({**book.scalars, name: wrong}, book.tables, book.columns), 4) == [name]
+
+
+@pytest.mark.parametrize(
+    ("name", "own", "other"),
+    [
+        ("meter_step_third", "Furnace 3", "Furnace 4"),
+        ("meter_step_third", "Furnace 3", "Furnace 2"),
+        ("opening_step_fourth", "Furnace 4", "Shop"),
+        ("reading_step_third", "Furnace log 3", "Furnace log"),
+        ("furnace_words_third", "Furnace 3", "Furnace 2"),
+    ],
+)
+def test_a_text_that_names_the_sheet_of_another_furnace_is_another_formula(name: str, own: str, other: str) -> None:
+    book = _book(4, "First")
+    item = book.scalars[name]
+    assert isinstance(item, Figure)
+    wrong = replace(item, formula=item.formula.replace(own, other))
+    assert wrong != item
     assert _left(ONE_SOURCE, Vocabulary({**book.scalars, name: wrong}, book.tables, book.columns), 4) == [name]

@@ -21,6 +21,7 @@ from tests.mutation.twists_furnace import furnace_side
 from tests.mutation.twists_letter import letter_side
 from tests.mutation.twists_machines import machine_side
 from tests.mutation.twists_shop import shop_side
+from tests.mutation.twists_where import where_to_look
 from tests.mutation.two_ways import as_twists
 from tests.mutation.two_ways_furnace import furnace_pairs
 from tests.mutation.two_ways_shop import shop_pairs
@@ -41,6 +42,7 @@ def lists_of_checks(right: Right) -> Iterator[Twist]:
     yield from _checks_of_pairs(right)
     yield from _checks_of_rows(right)
     yield from _hours_and_dates(right)
+    yield from where_to_look(right)
     yield from _other_checks(right)
     yield from _errors(right)
 
@@ -156,12 +158,15 @@ def _checks_of_rows(right: Right) -> Iterator[Twist]:
     for check, column, code in DATED:
         nowhere = dict.fromkeys(right.cells(column), 0)
         day, line = (f"{name}.{CHECKS.index(check) + 1}" for name in ("check_day", "check_line"))
-        yield Twist(nowhere, {day: 0, line: 0})
+        yield Twist(nowhere, {line: 0})
+        yield Twist({line: 0}, {day: 0})
         for row in _edges(right, column):
             # The day is the one that counts, and not the one that is typed.
-            typed = {**nowhere, f"{column}.{row}": code, f"log_date.{row}": 40000, f"next_day.{row}": 41000}
+            dated: Cells = {f"log_date.{row}": 40000, f"next_day.{row}": 41000}
+            yield Twist({**dated, line: row}, {day: right.value(f"first_day.{row}")})
+            typed = {**nowhere, f"{column}.{row}": code, **dated}
             later = {f"{column}.{right.rows(column)[-1]}": code}
-            yield Twist({**typed, **later}, {day: right.value(f"first_day.{row}"), line: row})
+            yield Twist({**typed, **later}, {line: row})
             elsewhere = {f"{other}.{row}": 0 for other in ("row_flow", "row_other_fault") if other != column}
             yield Twist({**typed, **elsewhere}, {line: row})
     number = _edges(right, "row_fault")
@@ -182,12 +187,18 @@ def _hours_and_dates(right: Right) -> Iterator[Twist]:
     for other in ({"meter_code": 2}, {"stretch_close.3": 0}):
         yield Twist({**hours, "log_reading.3": 900, **other}, {"hours_over.3": 0})
     yield Twist({"log_date.3": "8 March", "first_day.3": 5}, {"row_number_fault.3": 5})
-    yield Twist({"log_date.3": 45000, "log_days.3": "two"}, {"row_number_fault.3": 2})
+    yield Twist({"log_date.3": 45000, "row_bad_numbers.3": 1}, {"row_number_fault.3": 2})
     yield Twist({"number_texts.1": 3}, {"number_bad.1": 1})
 
 
 def _other_checks(right: Right) -> Iterator[Twist]:
     """Checks that count something of their own."""
+    for pieces, other, asked in ((1, 0, 1), (0, 3, 0)):
+        taxed: Cells = {"tax_inside": "Yes", "sales_tax": None, "pieces_named": pieces, "rank_slot": other}
+        yield Twist(taxed, {_found("tax_asked"): asked})
+    for factor, unit, asked in ((None, 1, 1), (None, 0.5, 1), ("one", 1, 1), (None, 0, 0), (1, 1, 0)):
+        metered: Cells = {"meter_kind": "Gas meter", "billing_factor": factor, "unit_in_kwh": unit}
+        yield Twist(metered, {_found("gas_factor"): asked})
     last = right.rows("row_kind")[-1]
     calm = dict.fromkeys(right.cells("reading_use"), 0) | dict.fromkeys(right.cells("stretch_close"), 0)
     for row in (1, last):
@@ -317,14 +328,19 @@ def _log_faults(right: Right) -> Iterator[Twist]:
     none: dict[str, Value] = {f"{column}.{row}": None for column in LOG_NUMBERS}
     for column in LOG_NUMBERS:
         cell = f"{column}.{row}"
-        yield Twist({**none, cell: -1.0}, {f"row_fault.{row}": 2})
-        yield Twist({**none, cell: 0.0}, {f"row_fault.{row}": 0})
+        yield Twist({**none, cell: -1.0}, {f"row_number_fault.{row}": 2})
+        yield Twist({**none, cell: 0.0}, {f"row_number_fault.{row}": 0})
         no_words: dict[str, Value] = {f"{word}.{row}": None for word in ("log_kind", "log_glass", "log_note")}
         yield Twist({**none, **no_words, cell: "three"}, {f"row_typed.{row}": 1})
         yield Twist({**none, **no_words, cell: "three", f"row_typed.{row}": 1}, {f"row_bad_numbers.{row}": 1})
         yield Twist({**none, **no_words, cell: 3.0, f"row_typed.{row}": 1}, {f"row_bad_numbers.{row}": 0})
-    yield Twist({f"row_bad_numbers.{row}": 1}, {f"row_fault.{row}": 2})
-    yield Twist({f"row_bad_numbers.{row}": 1, f"row_other_fault.{row}": 4}, {f"row_fault.{row}": 2})
+    for fault in right.rows("fault_word"):
+        yield Twist({f"row_fault.{row}": fault}, {f"log_status.{row}": right.value(f"fault_word.{fault}")})
+    yield Twist({f"row_bad_numbers.{row}": 1}, {f"row_number_fault.{row}": 2})
+    for number_fault, other, fault in ((2, 4, 2), (5, 0, 5), (0, 4, 4), (0, 0, 0), (1, 4, 1)):
+        yield Twist(
+            {f"row_number_fault.{row}": number_fault, f"row_other_fault.{row}": other}, {f"row_fault.{row}": fault}
+        )
 
 
 # ------------------------------------------------------------------------------------------------------ words
@@ -351,7 +367,6 @@ WORDED = {
     "price_hot": "hot_words",
     "price_line_own": "line_words",
     "late_energy": "late_words",
-    "best_percent": "best_words",
     "recent_dearest": "recent_words",
     "slice_tag": "tag_words",
     "slice_left": "left_words",

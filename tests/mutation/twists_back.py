@@ -22,7 +22,7 @@ def looking_back_side(right: Right) -> Iterator[Twist]:
     yield from _efficiency()
     yield from _furnace_in_bills(right)
     yield from _one_bill(right)
-    yield from _all_bills()
+    yield from _all_bills(right)
     yield from _which_campaigns(right)
     yield from _campaign_bars(right)
     yield from _lives(right)
@@ -65,24 +65,33 @@ def _one_bill(right: Right) -> Iterator[Twist]:
     yield Twist({**none, **waits, **bill}, {"bill_waiting.1": 1})
 
 
-def _all_bills() -> Iterator[Twist]:
+def _all_bills(right: Right) -> Iterator[Twist]:
     yield from each_blank(("bills_use", "bills_known"), {}, "bills_share")
     yield Twist({"bills_use": 0, "bills_known": 5}, {"bills_share": None})
     known: Cells = {"bills_use": 1, "bills_known": 0.124999997}
     yield Twist(known, {"bills_percent": 13})
+    by = "what the first source billed" if "bills_main_fuel" in right.vocabulary.scalars else "all that was billed"
     for percent, said in (
-        (99, "Of all that was billed you know of 99 %."),
-        (100, "Of all that was billed you know of 100 %."),
-        (101, "You count 101 % of all that was billed."),
+        (99, f"Of {by} you know of 99 %."),
+        (100, f"Of {by} you know of 100 %."),
+        (101, f"You count 101 % of {by}."),
     ):
         yield Twist({"bills_percent": percent, "bills_share": 0.5}, {"bills_main": said})
-    for left, counted, said in (
-        (0, 2, "Known."),
-        (1, 2, "Known. 1 bill is left out: the log ends before."),
-        (2, 1, "Known. 2 bills are left out: the log ends before."),
+    for left, out in (
+        (0, None),
+        (1, "1 bill is left out: the log ends before."),
+        (2, "2 bills are left out: the log ends before."),
     ):
-        sums: Cells = {"bills_given": 2, "bills_left": left, "bills_in": counted, "bills_main": "Known."}
+        yield Twist({"bills_left": left, "bills_given": 3 - left, "bills_in": 3 - left}, {"bills_out": out})
+    for left, counted, main, out, said in (
+        (0, 2, "Known.", None, "Known."),
+        (1, 2, "Known.", "Some left out.", "Known. Some left out."),
+        (2, 1, "Known.", "Some left out.", "Known. Some left out."),
+        (2, 0, None, "Some left out.", "Some left out."),
+    ):
+        sums: Cells = {"bills_given": 2, "bills_left": left, "bills_in": counted, "bills_main": main, "bills_out": out}
         yield Twist(sums, {"bills_sentence": said})
+    yield Twist({"bills_given": 0, "bills_left": 0, "bills_in": 2, "bills_main": "Known."}, {"bills_sentence": None})
 
 
 def _which_campaigns(right: Right) -> Iterator[Twist]:

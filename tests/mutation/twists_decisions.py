@@ -273,7 +273,9 @@ def _ages(right: Right) -> Iterator[Twist]:
         said: Cells = {"best_age": 7, "age_words": "so many", "best_words": "so much", "replace_not": "Leave it."}
         yield Twist({**said, "replace_pays": pays}, {"age_advised": advised, "replace_sentence": sentence})
     for percent, whole_one, said_so in ((0.4, 0, "under 1 %"), (0.4999997, 1, "1 %"), (26.4, 26, "26 %")):
-        yield Twist({"best_percent": percent}, {"best_whole": whole_one, "best_words": said_so})
+        yield Twist({"best_percent": percent}, {"best_whole": whole_one})
+        yield Twist({"best_whole": whole_one}, {"best_words": said_so})
+    yield Twist({"best_whole": None}, {"best_words": None})
     for best, saved in ((0.75, 0.25), (1.25, 0)):
         yield Twist({"best_cost": best, "run_cost": 1}, {"best_saving": saved})
     for age, words in ((1, "1 use"), (2, "2 uses"), (None, None)):

@@ -56,7 +56,7 @@ def _log_ends(right: Right) -> Iterator[Twist]:
     yield Twist({**late, f"row_days.{last}": 0}, {"log_starts_on": 44991})
     early = {f"next_day.{row}": 45000 for row in right.rows("next_day")}
     yield Twist({**early, "first_day.1": 44990, "row_days.1": 0, "log_date.1": 1}, {"log_starts_on": 44991})
-    yield Twist({"log_days.3": 5, "log_weight.3": -1.0}, {"row_fault.3": 2})
+    yield Twist({"log_days.3": 5, "log_weight.3": -1.0}, {"row_number_fault.3": 2})
     yield Twist({"log_starts_on": 1}, {"log_whole": right.value("log_whole")})
     yield Twist({"log_ends_on": 0}, {"log_whole": right.value("log_whole")})
     yield Twist({"log_starts_on": 0}, {"log_whole": 0})
@@ -99,6 +99,9 @@ def _log_rows(right: Right) -> Iterator[Twist]:
     yield Twist({**past, "chosen_from": 44000, "chosen_to": 44000}, at(row_past=8))
     yield Twist({**past, "chosen_from": 44001, "chosen_to": 44001}, at(row_past=0))
     yield Twist({**past, "chosen_from": 43000, "chosen_to": 43999}, at(row_past=0))
+    over: Cells = {**only(right, "row_past", row, 4), "period_rows.2": 3, "chosen_from": None}
+    for begins, ends, by in ((None, 45000, 4), (45000, None, 4), (None, None, None), ("spring", None, None)):
+        yield Twist({**over, "period_from": begins, "period_to": ends}, {"period_overrun": by})
     priced = {**at(row_priced=1, tariff_first=2, row_days=4, run_kind=0, standing_to_first=10, standing_to_next=25)}
     beside = {f"tariff_first.{above}": 1, f"tariff_last.{below}": 5, "tariff_standing.1": 1.5}
     yield Twist({**priced, **at(tariff_last=2), **beside}, at(row_standing=6))

@@ -8,6 +8,7 @@ from meltbook.method.checks import CHECKS
 from tests.mutation.other_furnace import OfAnother, as_read_here
 from tests.mutation.right import Cells, Right, Twist, only
 from tests.mutation.twists import IN_WORDS, figures, lists_of_checks
+from tests.mutation.twists_start import start_of_several
 from tests.mutation.two_ways import PLACES, as_twists
 from tests.mutation.two_ways_furnace import furnace_pairs
 
@@ -51,7 +52,9 @@ def _all(right: Right, second: OfAnother, source: str) -> Iterator[Twist]:
     yield from _then(source)
     yield from _sums(right)
     yield from _over_all(right)
-    yield from _counted(right, second, ("", "_second", "_fuel") if source else ("", "_second"))
+    ends = ("", "_second", "_fuel") if source else ("", "_second")
+    yield from _counted(right, second, ends)
+    yield from start_of_several(right, ends)
 
 
 def _days(right: Right) -> Iterator[Twist]:
@@ -68,7 +71,6 @@ def _days(right: Right) -> Iterator[Twist]:
         nowhere = dict.fromkeys((*right.cells("next_day"), *right.cells("next_day_second")), 0)
         for row in (1, right.rows(f"next_day{end}")[-1]):
             yield Twist({**nowhere, f"next_day{end}.{row}": 45001}, {"logs_next_day": 45001})
-    yield Twist({"logs_next_day": 1}, {"start_last_entry": 0})
 
 
 def _carried(right: Right, second: OfAnother, source: str) -> Iterator[Twist]:
@@ -177,16 +179,30 @@ def _counted(right: Right, second: OfAnother, ends: tuple[str, ...]) -> Iterator
             yield Twist({f"check_level{end}.{row}": "high"}, {"checks_total": total - 1})
     unknown = f"check_found.{CHECKS.index('unknown_names') + 1}"
     for row in (1, right.rows("piece_furnace_row")[-1]):
-        found: Cells = {**only(right, "piece_furnace_row", row, 0, rest=1), "rank_unknown": 0, "picture_unknown": 0}
-        faults: Cells = {"machines_unknown": 0, "pot_row": 2, "pot_row_second": 0, "campaign_enough": 0}
-        yield Twist({**found, **faults}, {unknown: 1})
-        yield Twist({**found, **faults, "machines_unknown": 3}, {unknown: 4})
-        yield Twist({**found, **faults, "pot_row": 0, "pot_row_second": 1}, {unknown: 2})
+        yield Twist(only(right, "piece_furnace_row", row, 0, rest=1), {"furnaces_unknown": 1})
+    known: Cells = dict.fromkeys(("rank_unknown", "picture_unknown", "machines_unknown", "furnaces_unknown"), 0)
+    faults: Cells = {**known, "pot_row": 2, "pot_row_second": 0, "campaign_enough": 0}
+    strange: Cells = {"sources_unknown": 0} if "sources_unknown" in right.vocabulary.scalars else {}
+    for name in (*known, *strange):
+        yield Twist({**faults, **strange, name: 3}, {unknown: 3})
+    yield Twist({**faults, **strange}, {unknown: 0})
+    yield Twist({**faults, **strange, "pot_row": 0, "pot_row_second": 1}, {unknown: 1})
+    where = f"check_first.{CHECKS.index('unknown_names') + 1}"
+    some: Cells = {**faults, **strange, unknown: 1}
+    yield Twist(some, {where: "Equipment, Bill check"})
+    yield Twist({**some, "furnaces_unknown": 1, "rank_unknown": 1}, {where: "Pieces"})
+    for name in ("rank_unknown", "picture_unknown"):
+        yield Twist({**some, name: 1}, {where: "Shop, Change the pot"})
+    yield Twist({**some, "pot_row": 0}, {where: "Shop, Change the pot"})
+    yield Twist({**some, unknown: 0, "furnaces_unknown": 1}, {where: None})
     of_second = second.place(unknown)
     assert of_second is not None
     for pot, found_there in ((0, 1), (3, 0)):
         beside: Cells = {"pot_row": 3 - pot, "campaign_enough_second": 3 - pot}
         yield Twist({"pot_row_second": pot, **beside}, {of_second: found_there})
+    place = second.place(where)
+    assert place is not None
+    yield Twist({of_second: 1}, {place: "Change the pot"})
 
 
 # ------------------------------------------------------------------------------------- bills, machines, letters
@@ -211,6 +227,18 @@ def _two_sources(right: Right) -> Iterator[Twist]:
         shows: Cells = {"all_bill_furnace.1": furnace, "all_bill_waiting.1": waiting}
         yield Twist({**given, **rows}, shows)
         yield Twist({**given, **rows, "bill_given.1": 0}, dict.fromkeys(shows, None))
+        unlogged: Cells = {**given, "bill_unlogged.1": 5, "bill_unlogged_second.1": 3}
+        yield Twist(unlogged, {"all_bill_unlogged.1": furnace})
+        yield Twist({**unlogged, "bill_given.1": 0}, {"all_bill_unlogged.1": None})
+    by = "what the second source billed"
+    for percent, said in ((99, f"Of {by} you know of 99 %."), (100, f"Of {by} you know of 100 %.")):
+        yield Twist({"bills_percent_fuel": percent, "bills_share_fuel": 0.5}, {"bills_main_fuel": said})
+    over: Cells = {"bills_percent_fuel": 101, "bills_share_fuel": 0.5}
+    yield Twist(over, {"bills_main_fuel": f"You count 101 % of {by}."})
+    yield Twist({"machines_strange": 2, "bills_strange": 1}, {"sources_unknown": 3})
+    yield from _letters_effects(right)
+    carried: Cells = {"new_standing": 8, "year_weight": 2, "days_in_year": 365}
+    yield Twist({**carried, "new_standing_first": 0, "standing_before": None}, {"standing_after": None})
     more = right.sum("machine_year_more")
     for letter, other in (("new_all_in", "new_all_in_fuel"), ("new_all_in_fuel", "new_all_in")):
         rest = dict.fromkeys((f"new_{name}{end}" for name in ("mix", "service_day") for end in ("", "_fuel")), None)
@@ -223,3 +251,17 @@ def _two_sources(right: Right) -> Iterator[Twist]:
     }
     full: Cells = {**others, "letter_code_fuel": lines, "letter_line_fuel": 9}
     yield Twist(full, {"letter_state_fuel": f"{right.value(f'letter_word_fuel.{lines}')} 9 of Tariffs 2."})
+
+
+def _letters_effects(right: Right) -> Iterator[Twist]:
+    """What a source's letter changes for its furnaces, as far as it is known of any."""
+    columns = [name for name in right.vocabulary.columns if name.startswith("each_effect_")]
+    for source, end in (("First", ""), ("Second", "_fuel")):
+        theirs: Cells = {"furnace_source.1": source, "furnace_source.2": source}
+        for name in ("energy", "standing", "year"):
+            column, shown = f"each_effect_{name}", f"letter_effect_{name}{end}"
+            for one, two, together in ((4, None, 4), (None, 5, 5), (4, 5, 9), (None, None, None)):
+                beside = {f"{other}.{row}": 7 for other in columns for row in (1, 2)}
+                yield Twist({**beside, **theirs, f"{column}.1": one, f"{column}.2": two}, {shown: together})
+                blank = dict.fromkeys(beside, None)
+                yield Twist({**blank, **theirs, f"{column}.1": one, f"{column}.2": two}, {shown: together})

@@ -313,24 +313,31 @@ def _bars_and_steps(right: Right) -> Iterator[Twist]:
     charged = {"charge_days.1": 1, "charge_days.2": 0, "heatup_days.1": 0, "blow_days.1": 0}
     yield Twist({**charged, "period_weight.1": 0}, {"need_missing.7": 1})
     yield Twist({**charged, "period_weight.1": 1}, {"need_missing.7": 0})
-    yield Twist({"period_weight.1": 0.5}, {"reading_done": 1, "step_done.5": 1})
-    yield Twist({"period_weight.1": 0}, {"reading_done": 0, "step_done.5": 0})
+    yield Twist({"period_weight.1": 0.5}, {"reading_done": 1})
+    yield Twist({"period_weight.1": 0}, {"reading_done": 0})
     kinds: dict[str, Value] = dict.fromkeys(right.cells("row_kind"), 4)
     for row in (1, right.rows("row_kind")[-1]):
         for weight, charged_done in ((0, 0), (0.5, 1), (None, 0)):
             yield Twist(
                 {**kinds, f"row_kind.{row}": 2, f"log_weight.{row}": weight},
-                {"charge_done": charged_done, "step_done.4": charged_done},
+                {"charge_done": charged_done},
             )
     for row in (1, right.rows("piece_minutes")[-1]):
         piece = {
             **only(right, "piece_drawn_used", row, 0, rest=None),
             **only(right, "piece_minutes", row, 0, rest=None),
         }
-        yield Twist({**piece, **dict.fromkeys(right.cells("piece_returned"), None)}, {"step_done.6": 1})
-    yield Twist({"pieces_named": 0, "pieces_final": 0}, {"step_done.8": 0})
-    yield Twist({"pieces_named": 1, "pieces_final": 1}, {"step_done.8": 1})
-    yield Twist({"tariff_newest": 44000, "price_now_from": None}, {"step_done.3": 1})
+        yield Twist({**piece, **dict.fromkeys(right.cells("piece_returned"), None)}, {"step_done.5": 1})
+    for row in (1, right.rows("channel_margin")[-1]):
+        margin: Cells = {**only(right, "channel_margin", row, 0.124999997), "must_row": row}
+        yield Twist(margin, {"start_percent": 13})
+    last_step = f"step_done.{right.rows('step_done')[-1]}"
+    yield Twist({"pieces_named": 0, "pieces_final": 0}, {last_step: 0})
+    yield Twist({"pieces_named": 1, "pieces_final": 1}, {last_step: 1})
+    yield Twist({"tariff_newest": 44000, "price_now_from": None}, {"step_done.2": 1})
+    for step, own in ((1, "meter_done"), (3, "charge_done"), (4, "reading_done"), (7, "opening_done")):
+        others = {name: 0 for name in ("meter_done", "charge_done", "reading_done", "opening_done") if name != own}
+        yield Twist({**others, own: 1}, {f"step_done.{step}": 1})
     yield Twist({"meter_kind": "Sundial"}, {"meter_row": 2})
     yield Twist({"meter_kind": "Gas meter", "billing_factor": "one"}, {"meter_done": 0})
     asks: dict[str, Value] = dict.fromkeys(right.cells("check_asks"), 0)

@@ -236,6 +236,18 @@ def test_without_a_pricing_date_the_latest_of_all_logs_is_taken() -> None:
     assert results.value("start_last_entry") == 46117
 
 
+def test_what_a_further_furnace_lacks_is_asked_for_on_its_own_sheets() -> None:
+    small = shop()["more_furnaces"][0]
+    unweighed = [{**SMALL_LOG[0], "weight": 0.0}, SMALL_LOG[1]]
+    for lacks, place in (
+        ({"furnace": {}}, "Connected kW or the use of each kind of day, on Furnace 2"),
+        ({"log": unweighed}, "The weight charged, on Furnace log 2"),
+    ):
+        results = run(more_furnaces=[{**small, **lacks}])
+        assert place in results.columns["check_first_second"]
+        assert place not in results.columns["check_first"]
+
+
 @pytest.mark.parametrize("seed", range(40, 52))
 def test_a_furnace_of_several_is_what_it_is_alone(seed: int) -> None:
     """With a typed pricing date, the whole of the standing charges, and its source as the only one."""
