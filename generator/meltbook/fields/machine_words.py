@@ -6,7 +6,7 @@ from meltbook.fields.kernel import Figure, Item, Shape
 from meltbook.fields.machine_row import always
 
 COUNTED = "Counted"
-IS, ARE = " machine is counted.", " machines are counted."
+IS, ARE = "machine is counted.", "machines are counted."
 
 TYPED_USE = (
     "machine_feeds",
@@ -145,6 +145,6 @@ def scalars() -> tuple[Item, ...]:
             Shape.TEXT,
             note="How many machines are counted, or that none is typed.",
             formula='IF(machines_named=0,"No machine typed: the single costs on Shop are used.",'
-            "machines_words&machines_are)",
+            'machines_words&" "&machines_are)',
         ),
     )

@@ -129,7 +129,7 @@ class Machines:
     machines_complete: int = 0
     machines_unknown: int = 0
     machines_words: str | None = None
-    machines_are: str = " machines are counted."
+    machines_are: str = "machines are counted."
     machines_sentence: str = "No machine typed: the single costs on Shop are used."
     machines_year_use: float = 0.0
     machines_year_unmetered: float = 0.0
@@ -346,9 +346,9 @@ def _add_up(machines: Machines, named: Sequence[MachineCost], prices: Mapping[st
     elif count:
         machines.machines_words = "The one" if count == 1 else f"All {count}"
     if counted == count == 1:
-        machines.machines_are = " machine is counted."
+        machines.machines_are = "machine is counted."
     if count:
-        machines.machines_sentence = f"{machines.machines_words}{machines.machines_are}"
+        machines.machines_sentence = f"{machines.machines_words} {machines.machines_are}"
     first = machines.sources["First"]
     machines.machines_year_use, machines.machines_year_unmetered = first.everything, first.unmetered
     if any(price.letter is not None for price in prices.values()):
