@@ -13,10 +13,9 @@ import pytest
 from click.testing import CliRunner
 
 from meltbook.cli import main
-from tests.engines.runners import LibreOffice
 from tests.faults.book import ROOM, Cell, SoundBook, write_sound_book
 from tests.faults.faults import WIDEST
-from tests.faults.recalculate import Run, in_office, office_python
+from tests.faults.recalculate import Run, in_office
 
 NEW, USED = 40, 8
 """So many rows are added, and so many of them are typed on."""
@@ -27,13 +26,6 @@ FILLED = {"log_kind": "Idle", "log_days": 2.0, "log_note": "A day that must stay
 @pytest.fixture(scope="module")
 def book(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SoundBook]:
     yield write_sound_book(tmp_path_factory.mktemp("rows"))
-
-
-@pytest.fixture(scope="module")
-def office(libreoffice: LibreOffice, pytestconfig: pytest.Config) -> None:
-    if office_python() is None:
-        reason = "no Python here can script LibreOffice (Debian: python3-uno)"
-        (pytest.fail if pytestconfig.getoption("require_engines") else pytest.skip)(reason)
 
 
 def filled(book: SoundBook, rows: range) -> dict[Cell, float | str | None]:

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from tests.engines.runners import Formualizer, LibreOffice
+from tests.engines.runners import Formualizer
 from tests.faults.book import CHECK_IDS, SoundBook, write_sound_book
 from tests.faults.faults import ALWAYS, Fault, faults
-from tests.faults.recalculate import Live, Run, States, in_office, office_python, states_of_file
+from tests.faults.recalculate import Live, Run, States, in_office, states_of_file
 
 TABLE = tuple(faults())
 CELLS = tuple(fault for fault in TABLE if not fault.moves_rows)
@@ -27,13 +27,6 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> SoundBook:
 @pytest.fixture(scope="module")
 def live(book: SoundBook, formualizer: Formualizer) -> Iterator[Live]:
     yield Live(book)
-
-
-@pytest.fixture(scope="module")
-def office(libreoffice: LibreOffice, pytestconfig: pytest.Config) -> None:
-    if office_python() is None:
-        reason = "no Python here can script LibreOffice (Debian: python3-uno)"
-        (pytest.fail if pytestconfig.getoption("require_engines") else pytest.skip)(reason)
 
 
 def wrong(fault: Fault, engine: str, found: States) -> dict[str, str]:

@@ -13,11 +13,9 @@ from meltbook.method.shop_side import put_together
 from meltbook.method.side import Side, furnace_side
 from meltbook.studio.billing import billed
 from meltbook.studio.capacity import Capacity
-from meltbook.studio.furnaces import FURNACE_TABLES, MoreFurnace, Place, Source, titles
+from meltbook.studio.furnaces import FURNACE_TABLES, SOURCE_NUMBERS, MoreFurnace, Place, Source, titles
 from meltbook.studio.model import Studio
 from meltbook.studio.tariff import TariffRow
-
-SOURCE_NUMBERS: dict[Source, int] = {"First": 1, "Second": 2}
 
 
 @dataclass(frozen=True, slots=True)

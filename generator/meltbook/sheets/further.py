@@ -18,7 +18,7 @@ from meltbook.sheets import all_furnaces, letter_sheets
 from meltbook.sheets.cautions import caution
 from meltbook.sheets.kernel import Below, Block, Fields, Grid, Picture, Rows, Sheet, Span, Words, is_name
 from meltbook.sheets.told import told_block
-from meltbook.studio.furnaces import FURNACE_WORDS, SECOND_SOURCE
+from meltbook.studio.furnaces import FURNACE_WORDS, SECOND_SOURCE, SOURCE_NUMBERS
 
 TYPED = ("shop", "pots")
 DECIDED = ("idle_or_cold", "campaign_length", "change_the_pot")
@@ -27,7 +27,6 @@ CHECKED = "checks"
 SOURCE_SHEETS = ("tariffs", "new_tariff")
 _METER_BLOCK = 1
 """Where the first furnace begins among the blocks of Shop."""
-SOURCE_NUMBERS = {"First": 1, "Second": 2}
 
 
 def has_several(vocabulary: Vocabulary) -> bool:

@@ -7,7 +7,7 @@ runs on another source than the first has that source's tariffs in ``second_sour
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Literal
 
 from pydantic import Field
@@ -29,6 +29,8 @@ SECOND_SOURCE = "fuel"
 """What the names of the second source's fields end in."""
 SOURCE_ENDS: dict[str, str] = {"First": "", "Second": f"_{SECOND_SOURCE}"}
 """The same for either source, with the line that sets it off."""
+SOURCE_NUMBERS: Mapping[str, int] = {"First": 1, "Second": 2}
+"""What sheets of a source are numbered by."""
 
 
 def name_ends(furnaces: int) -> tuple[str, ...]:
