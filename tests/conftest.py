@@ -77,6 +77,31 @@ def formualizer(pytestconfig: pytest.Config) -> Formualizer:
     return _ready(Formualizer(), pytestconfig)
 
 
+FAST_ENGINES = ("libreoffice", "gnumeric", "formualizer")
+
+
+@pytest.fixture(params=[pytest.param(name, marks=pytest.mark.engines) for name in FAST_ENGINES])
+def quick_engine(request: pytest.FixtureRequest) -> Engine:
+    """Each of the three programs that work out a book in seconds."""
+    found: Engine = request.getfixturevalue(request.param)
+    return found
+
+
+_ONLY_IN_FULL = (pytest.mark.engines, pytest.mark.exhaustive)
+
+
+@pytest.fixture(
+    params=[
+        *(pytest.param(name, marks=_ONLY_IN_FULL) for name in FAST_ENGINES[:-1]),
+        pytest.param(FAST_ENGINES[-1], marks=pytest.mark.engines),
+    ]
+)
+def thorough_engine(request: pytest.FixtureRequest) -> Engine:
+    """The same three for many books at once: the two office programs, which take longest, only when all tests run."""
+    found: Engine = request.getfixturevalue(request.param)
+    return found
+
+
 @pytest.fixture(scope="session")
 def formulas_engine(pytestconfig: pytest.Config) -> Formulas:
     return _ready(Formulas(), pytestconfig)

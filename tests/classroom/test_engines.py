@@ -20,14 +20,6 @@ FEW = ("blank", "right", "one more", "hints and choices")
 TITLES = [Path(name).stem for name in EXERCISES]
 
 
-@pytest.fixture(
-    params=[pytest.param(name, marks=pytest.mark.engines) for name in ("libreoffice", "gnumeric", "formualizer")]
-)
-def quick_engine(request: pytest.FixtureRequest) -> Engine:
-    found: Engine = request.getfixturevalue(request.param)
-    return found
-
-
 def filled(exercise: str, weight: str, *wanted: str) -> dict[str, tuple[Handout, Mapping[str, float | str]]]:
     """An exercise's workbook in some ways of filling it in, or in all."""
     one = handout(exercise, weight)

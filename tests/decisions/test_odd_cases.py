@@ -91,28 +91,20 @@ ODD: dict[str, Studio] = {
 }
 
 
-@pytest.fixture(
-    params=[pytest.param(name, marks=pytest.mark.engines) for name in ("libreoffice", "gnumeric", "formualizer")]
-)
-def quick_engine(request: pytest.FixtureRequest) -> Engine:
-    found: Engine = request.getfixturevalue(request.param)
-    return found
-
-
 @pytest.mark.parametrize("title", LEDGERS_TO_TELL)
 def test_what_a_ledger_tells(title: str) -> None:
     studio, tells = LEDGERS_TO_TELL[title]
     assert compute(studio, LEDGERS).value("fit_code") == tells
 
 
-def test_ledgers_of_all_kinds(quick_engine: Engine, tmp_path: Path) -> None:
+def test_ledgers_of_all_kinds(thorough_engine: Engine, tmp_path: Path) -> None:
     studios = {title: studio for title, (studio, _) in LEDGERS_TO_TELL.items()}
-    assert_all_agree(quick_engine, poisoned_all(studios, LEDGERS, tmp_path), tmp_path)
+    assert_all_agree(thorough_engine, poisoned_all(studios, LEDGERS, tmp_path), tmp_path)
 
 
 def test_two_hundred_pots(quick_engine: Engine, tmp_path: Path) -> None:
     assert_all_agree(quick_engine, poisoned_all({"two hundred": two_hundred()}, LONG_LEDGER, tmp_path), tmp_path)
 
 
-def test_odd_answers(quick_engine: Engine, tmp_path: Path) -> None:
-    assert_all_agree(quick_engine, poisoned_all(ODD, LEDGERS, tmp_path), tmp_path)
+def test_odd_answers(thorough_engine: Engine, tmp_path: Path) -> None:
+    assert_all_agree(thorough_engine, poisoned_all(ODD, LEDGERS, tmp_path), tmp_path)

@@ -21,14 +21,6 @@ def _studios(count: int, seed: int) -> dict[str, Studio]:
     return found
 
 
-@pytest.fixture(
-    params=[pytest.param(name, marks=pytest.mark.engines) for name in ("libreoffice", "gnumeric", "formualizer")]
-)
-def quick_engine(request: pytest.FixtureRequest) -> Engine:
-    found: Engine = request.getfixturevalue(request.param)
-    return found
-
-
 def test_ledgers_of_pots(quick_engine: Engine, tmp_path: Path) -> None:
     assert_all_agree(quick_engine, poisoned_all(_studios(6, seed=21), LEDGERS, tmp_path), tmp_path)
 

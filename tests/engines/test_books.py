@@ -82,14 +82,6 @@ def shelf(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
     return Shelf(tmp_path_factory.mktemp("books"))
 
 
-@pytest.fixture(
-    params=[pytest.param(name, marks=pytest.mark.engines) for name in ("libreoffice", "gnumeric", "formualizer")]
-)
-def quick_engine(request: pytest.FixtureRequest) -> Engine:
-    found: Engine = request.getfixturevalue(request.param)
-    return found
-
-
 # ------------------------------------------------------------------------------- a value for every formula cell
 
 
@@ -153,14 +145,14 @@ def test_a_few_letters(quick_engine: Engine, tmp_path: Path) -> None:
     assert_all_agree(quick_engine, poisoned_all(studios, LETTERS, tmp_path), tmp_path)
 
 
-def test_gas_and_bills(quick_engine: Engine, tmp_path: Path) -> None:
+def test_gas_and_bills(thorough_engine: Engine, tmp_path: Path) -> None:
     """Every unit that energy is billed in, and bills of every awkward kind."""
-    assert_all_agree(quick_engine, poisoned_all(gas_studios() | bill_studios(), BILLS, tmp_path), tmp_path)
+    assert_all_agree(thorough_engine, poisoned_all(gas_studios() | bill_studios(), BILLS, tmp_path), tmp_path)
 
 
-def test_machines(quick_engine: Engine, tmp_path: Path) -> None:
+def test_machines(thorough_engine: Engine, tmp_path: Path) -> None:
     """Machines of each way to run, alone and shared, on every price, with everything that can be missing."""
-    assert_all_agree(quick_engine, poisoned_all(machine_studios(), MACHINES, tmp_path), tmp_path)
+    assert_all_agree(thorough_engine, poisoned_all(machine_studios(), MACHINES, tmp_path), tmp_path)
 
 
 @pytest.mark.exhaustive

@@ -17,7 +17,7 @@ from tests.mutation.report import totals
 MOST = 0.02
 """The part of the mutants that may survive, each of them shown to be equivalent."""
 
-SAMPLES = {ONE_FURNACE: 300, TWO_SOURCES: 150, ONE_SOURCE: 45}
+SAMPLES = {ONE_FURNACE: 150, TWO_SOURCES: 60, ONE_SOURCE: 20}
 """A quick run tries about so many mutants of a kind of book."""
 
 each_kind = pytest.mark.parametrize("kind", KINDS, ids=str)
