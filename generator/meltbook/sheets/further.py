@@ -100,7 +100,8 @@ def _first(sheet: Sheet, every: Sequence[_Own], vocabulary: Vocabulary) -> Sheet
         for own in every:
             blocks += own.blocks(sheet, f"{own.title}: ")
     if sheet.key == "workings":
-        blocks += all_furnaces.more_workings(two_sources="letters_typed" in vocabulary.scalars)
+        looks = [name for name in vocabulary.scalars if name.startswith("first_look_")]
+        blocks += all_furnaces.more_workings(looks, two_sources="letters_typed" in vocabulary.scalars)
     return replace(sheet, blocks=tuple(blocks))
 
 
