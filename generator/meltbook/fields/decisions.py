@@ -161,7 +161,7 @@ def _pot() -> tuple[Figure, ...]:
             Shape.MONEY,
             unit=MONEY,
             note="From {Pots and elements}; blank while nothing is typed there.",
-            formula='IF(INDEX(kind_of_part_cost_used.all,pot_row)>0,INDEX(kind_of_part_cost_used.all,pot_row),"")',
+            formula='IF(INDEX(kind_of_part_cost_used.all,pot_row)=0,"",INDEX(kind_of_part_cost_used.all,pot_row))',
             blank_if="pot_name",
         ),
         Figure(

@@ -159,6 +159,11 @@ def letters_of_both(results: Results) -> None:
     other = results.scalars[f"letter_day{SOURCE_ENDS['Second']}"]
     days = [day for day in (results.scalars["letter_day"], other) if day is not None]
     results.put(letters_typed=len(days))
+    for end in SOURCE_ENDS.values():
+        if not results.scalars[f"letter_given{end}"]:
+            results.scalars[f"letter_state{end}"] = (
+                "No letter about this source is typed. If there is one, type from when, and what changes."
+            )
     told = None if other is None else f"The letter of {other} on New tariff 2 is counted in the pieces and tags below."
     results.put(letter_besides=told)
     tariffs = "tariffs" if len(days) > 1 else "tariff"

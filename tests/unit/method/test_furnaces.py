@@ -362,3 +362,17 @@ def test_the_first_check_to_look_at_says_whose_list_it_stands_in() -> None:
     data["more_furnaces"][0] = {**data["more_furnaces"][0], "log": SMALL_LOG}
     only_source = compute(Studio.model_validate(data), replace(ROOM, log=400))
     assert only_source.value("next_step") == 'Look at Checks, Source 2, the line "Tariffs have dates that rise"'
+
+
+@pytest.mark.parametrize("typed", ("first", "second", ""))
+def test_new_tariff_asks_for_no_letter_that_is_only_the_other_sources(typed: str) -> None:
+    letter = {"letter_start": date(2026, 4, 1), "letter_price": 0.3}
+    tariffs = [{"start": date(2026, 1, 1), "price": 0.2}]
+    data = shop(letter=letter if typed == "first" else {})
+    data["more_furnaces"][0] = {**data["more_furnaces"][0], "source": "Second"}
+    data["second_source"] = {"energy_unit": "m³", "tariffs": tariffs, "letter": letter if typed == "second" else {}}
+    results = compute(Studio.model_validate(data), ROOM)
+    said = {end: str(results.value(f"letter_state{end}")) for end in ("", "_fuel")}
+    none = "No letter about this source is typed. If there is one, type from when, and what changes."
+    assert (said[""] == none, said["_fuel"] == none) == (typed != "first", typed != "second")
+    assert run().value("letter_state") == "Type the letter: from when, and what changes."

@@ -127,6 +127,7 @@ def test_melting_days_stand_in_where_one_more_charge_is_not_known() -> None:
     note = "One more charge is not known here, so melting and blowing days stand in."
     assert results.value("low_energy_note") == note
     assert run().value("low_energy_note") is None
+    assert piece().value("low_energy_note") == "It counts the energy that one more charge takes."
 
 
 def test_what_is_not_counted_is_named() -> None:
