@@ -8,6 +8,7 @@ from meltbook.studio.capacity import CHANNEL_SLOTS
 from tests.mutation.right import Cells, Right, Twist, Value, only
 from tests.mutation.twists_looks import first_looks
 
+GLORY_NOT_COUNTED = "The glory hole is in no cost yet: type its cost, or 0, on Shop, or its rows on Equipment."
 SLOTS = tuple(enumerate(CHANNEL_SLOTS, start=1))
 
 
@@ -341,6 +342,9 @@ def _bars_and_steps(right: Right) -> Iterator[Twist]:
     yield Twist({"meter_kind": "Sundial"}, {"meter_row": 2})
     yield Twist({"meter_kind": "Gas meter", "billing_factor": "one"}, {"meter_done": 0})
     yield from first_looks(right, ("",))
+    for row in (1, right.rows("piece_glory_used")[-1]):
+        half: Cells = {**only(right, "piece_glory_used", row, 0.5, rest=None), "equipment_counted.1": None}
+        yield Twist(half, {"glory_not_counted": GLORY_NOT_COUNTED})
     nothing: dict[str, Value] = {"log_rows_used": 0, "pieces_named": 0, "pieces_final": 0, "tariff_newest": None}
     yield Twist({**nothing, "pieces_named": 1}, {"checks_begun": 1})
     yield Twist({**nothing, "tariff_newest": 44000, "price_now_from": None}, {"checks_begun": 1})
