@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from meltbook.fields.start import ALL_DONE, LOOK
+from meltbook.fields.start import ALL_DONE
 
 Typed = float | str
 
@@ -77,7 +77,7 @@ STEPS = (
 def says(step: int) -> str:
     """What Start says comes next."""
     if step == CHECKS_FIRST:
-        return LOOK
+        return 'Look at Checks, the line "Dates in the log run on"'
     return STEPS[step - 1] if step <= len(STEPS) else ALL_DONE
 
 

@@ -68,6 +68,9 @@ def _own_sheet(number: int) -> re.Pattern[str]:
 def _whose(book: Vocabulary, right: Mutant, ends: tuple[str, ...]) -> int:
     """Of which furnace a formula is, by its name or its row in the list; 0 for the first and the shop."""
     name, row = right.figure.name, right.row
+    if name == "list_look":
+        assert isinstance(row, int)
+        return row if row < len(ends) else 0  # the second source's list stands below those of the furnaces
     if name.startswith(("each_", "furnace_called")) or name in START:
         assert isinstance(row, int)
         return row

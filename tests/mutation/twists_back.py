@@ -88,6 +88,7 @@ def _all_bills(right: Right) -> Iterator[Twist]:
         (1, 2, "Known.", "Some left out.", "Known. Some left out."),
         (2, 1, "Known.", "Some left out.", "Known. Some left out."),
         (2, 0, None, "Some left out.", "Some left out."),
+        (2, 1, None, "Some left out.", "Some left out."),
     ):
         sums: Cells = {"bills_given": 2, "bills_left": left, "bills_in": counted, "bills_main": main, "bills_out": out}
         yield Twist(sums, {"bills_sentence": said})

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from meltbook.studio.capacity import CHANNEL_SLOTS
 from tests.mutation.right import Cells, Right, Twist, Value, only
+from tests.mutation.twists_looks import first_looks
 
-LOOK = "Look at Checks: it says what to mend, and where"
+GLORY_NOT_COUNTED = "The glory hole is in no cost yet: type its cost, or 0, on Shop, or its rows on Equipment."
 SLOTS = tuple(enumerate(CHANNEL_SLOTS, start=1))
 
 
@@ -340,18 +341,16 @@ def _bars_and_steps(right: Right) -> Iterator[Twist]:
         yield Twist({**others, own: 1}, {f"step_done.{step}": 1})
     yield Twist({"meter_kind": "Sundial"}, {"meter_row": 2})
     yield Twist({"meter_kind": "Gas meter", "billing_factor": "one"}, {"meter_done": 0})
-    asks: dict[str, Value] = dict.fromkeys(right.cells("check_asks"), 0)
-    for row in (1, right.rows("check_asks")[-1]):
-        yield Twist({**asks, f"check_asks.{row}": 1}, {"checks_asking": 1})
+    yield from first_looks(right, ("",))
+    for row in (1, right.rows("piece_glory_used")[-1]):
+        half: Cells = {**only(right, "piece_glory_used", row, 0.5, rest=None), "equipment_counted.1": None}
+        yield Twist(half, {"glory_not_counted": GLORY_NOT_COUNTED})
     nothing: dict[str, Value] = {"log_rows_used": 0, "pieces_named": 0, "pieces_final": 0, "tariff_newest": None}
     yield Twist({**nothing, "pieces_named": 1}, {"checks_begun": 1})
     yield Twist({**nothing, "tariff_newest": 44000, "price_now_from": None}, {"checks_begun": 1})
-    done: dict[str, Value] = dict.fromkeys(right.cells("step_done"), 1)
-    asked: dict[str, Value] = {**done, "checks_failing": 1, "checks_asking": 1, "step_waiting": "a step"}
-    yield Twist(asked, {"next_step": LOOK})
-    for row in (1, right.rows("step_done")[-1]):
-        yield Twist({**asked, f"step_done.{row}": 0}, {"next_step": "a step"})
-        yield Twist({**asked, f"step_done.{row}": 0, "checks_failing": 2}, {"next_step": LOOK})
+    look = "look_of_all" if "look_of_all" in right.vocabulary.scalars else "first_look"
+    yield Twist({look: "a line", "step_waiting": "a step"}, {"next_step": "Look at Checks, a line"})
+    yield Twist({look: None, "step_waiting": "a step"}, {"next_step": "a step"})
     apart = {"period_kinds.1": 0, "period_owns.1": 0, "charge_more.1": 1e9}
     for counts, logged, found in (
         (1000, 1000.002, 1),

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from tests.mutation.right import Cells, Right, Twist, Value, only
+from tests.mutation.right import Cells, Right, Twist, only
 from tests.mutation.twists import IN_WORDS
+from tests.mutation.twists_looks import first_looks, first_of_all
 
 DONE = ("meter_done", "charge_done", "reading_done", "opening_done")
 """The first steps with a furnace."""
@@ -28,11 +29,9 @@ def start_of_several(right: Right, ends: Sequence[str]) -> Iterator[Twist]:
             yield Twist({**done, f"meter_row{end}": 2}, {f"furnace_done{end}": 0})
         yield from _whose(right, end)
     yield from _begun(ends)
-    asks: dict[str, Value] = {cell: 0 for end in ends for cell in right.cells(f"check_asks{end}")}
-    lines = dict.fromkeys((cell for end in ends for cell in right.cells(f"check_line{end}")), 5)
+    yield from first_looks(right, ends)
+    yield from first_of_all(ends)
     for end in ends:
-        for row in (1, right.rows(f"check_asks{end}")[-1]):
-            yield Twist({**asks, **lines, f"check_asks{end}.{row}": 1}, {"checks_asking": 1})
         yield from _numbers_asked(end, right)
     for row in (1, right.rows("tag_verdict")[-1]):
         verdicts = only(right, "tag_verdict", row, "Retag", rest=None)

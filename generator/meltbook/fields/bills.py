@@ -285,7 +285,7 @@ def together(
             f"The answer{of}",
             Shape.TEXT,
             note="Bills that reach past the log are left out, and named.",
-            formula=f'bills_main{end}&IF(bills_left{end}*bills_in{end}=0,""," ")&bills_out{end}',
+            formula=f'bills_main{end}&IF(OR(bills_main{end}="",bills_out{end}=""),""," ")&bills_out{end}',
             nonzero=(f"bills_given{end}",),
         ),
         Figure(

@@ -45,13 +45,6 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             'IF(checks_failing=1,"1 check needs a look",checks_failing&" checks need a look"))',
         ),
         Figure(
-            "checks_asking",
-            "Ask for what is missing",
-            Shape.COUNT,
-            note="Of those that need a look, the ones that something needed is empty.",
-            formula="SUM(check_asks.all)",
-        ),
-        Figure(
             "checks_begun",
             "There is something to check",
             Shape.COUNT,
@@ -111,11 +104,11 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
                     formula='IF(check_state="LOOK",1,0)',
                 ),
                 Figure(
-                    "check_asks",
-                    "Asks",
+                    "check_wrong",
+                    "Is wrong",
                     Shape.COUNT,
-                    note="1 if it asks for something needed that is empty.",
-                    formula=f'IF(check_id="{ASKING}",check_look,0)',
+                    note="1 if it wants a look, and not only because something needed is empty.",
+                    formula=f'IF(check_id="{ASKING}",0,check_look)',
                 ),
                 Figure(
                     "check_line",

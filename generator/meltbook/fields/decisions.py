@@ -160,8 +160,8 @@ def _pot() -> tuple[Figure, ...]:
             "A pot costs now",
             Shape.MONEY,
             unit=MONEY,
-            note="From {Pots and elements}.",
-            formula="INDEX(kind_of_part_cost_used.all,pot_row)",
+            note="From {Pots and elements}; blank while nothing is typed there.",
+            formula='IF(INDEX(kind_of_part_cost_used.all,pot_row)=0,"",INDEX(kind_of_part_cost_used.all,pot_row))',
             blank_if="pot_name",
         ),
         Figure(

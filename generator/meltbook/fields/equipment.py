@@ -16,8 +16,17 @@ NAMES = ("Glory hole", "Annealer", "Other equipment")
 
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
-    """No single figures: all of it stands in the table."""
-    return ()
+    """What is said of a glory hole that nobody has typed; all else stands in the table."""
+    return (
+        Figure(
+            "glory_not_counted",
+            "About the glory hole",
+            Shape.TEXT,
+            note="While pieces take minutes at it and neither a cost nor a machine is typed for it.",
+            formula="IF(AND(COUNT(equipment_counted.1)=0,SUM(piece_glory_used.all)>0),"
+            '"The glory hole is in no cost yet: type its cost, or 0, on Shop, or its rows on Equipment.","")',
+        ),
+    )
 
 
 def tables(ctx: BookContext) -> tuple[Table, ...]:

@@ -86,8 +86,9 @@ def _once() -> tuple[Figure, ...]:
             "Risk of a crack",
             Shape.MONEY,
             unit=MONEY,
-            note="Chance × a pot and the glass in it.",
-            formula="SUM(crack_chance)*(SUM(pot_cost)+SUM(glass_worth))",
+            note="Chance × a pot and the glass in it; blank while no chance is typed.",
+            formula="crack_chance*(SUM(pot_cost)+SUM(glass_worth))",
+            needs=("crack_chance",),
         ),
         Figure(
             "cold_cost_once",
@@ -95,7 +96,7 @@ def _once() -> tuple[Figure, ...]:
             Shape.MONEY,
             unit=MONEY,
             note="Cooling, heat-up, risk of a crack, work. Lost days come on top.",
-            formula="SUM(cooling_days)*SUM(cooling_use)*price_now+heatup_cost_one+crack_cost+SUM(cold_labour)",
+            formula="SUM(cooling_days)*SUM(cooling_use)*price_now+heatup_cost_one+SUM(crack_cost)+SUM(cold_labour)",
             needs=("price_now", "heatup_cost_one"),
         ),
     )

@@ -325,8 +325,8 @@ def _low_rates() -> tuple[Item, ...]:
             "low_energy_note",
             "About the lowest price",
             Shape.TEXT,
-            note="Says so when the lowest price rests on another step of the ladder.",
-            formula='IF(ISNUMBER(price_charge),"",'
+            note="Which step of the ladder the lowest price rests on.",
+            formula='IF(ISNUMBER(price_charge),"It counts the energy that one more charge takes.",'
             '"One more charge is not known here, so melting and blowing days stand in.")',
             needs=("low_energy",),
         ),

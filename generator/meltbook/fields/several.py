@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from types import ModuleType
 
-from meltbook.fields import drawn_from, furnaces, standing_parts, two_sources, whose
+from meltbook.fields import drawn_from, furnaces, standing_parts, start, two_sources, whose
 from meltbook.fields.check_list import CHECKS
 from meltbook.fields.check_pairs import PAIRS
 from meltbook.fields.context import BookContext
@@ -94,6 +94,8 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
         *furnaces.places(many),
         *whose.names(many),
         *furnaces.totals(many),
+        *(start.first_look(end, title) for end, title in _further_lists(many, both=both)),
+        start.look_of_all(),
         *((*two_sources.letters(), *two_sources.in_a_year(), *two_sources.unknown()) if both else ()),
     ]
     for furnace in standing_parts.bearers(many):
@@ -106,6 +108,7 @@ def build(chapters: Iterable[ModuleType], ctx: BookContext) -> Vocabulary:
         whose.on_start(many),
         drawn_from.by_piece(ctx.capacity.pieces),
         drawn_from.of_bills(many, ctx.capacity.bills, *(two_sources.of_bills() if both else ())),
+        start.looks_of_all(["", *(end for end, _ in _further_lists(many, both=both))]),
         *([two_sources.of_machines(ctx.capacity.machines)] if both else ()),
     ]
     return Vocabulary.of(
@@ -177,7 +180,7 @@ class _Shop:
             "bill_unlogged": "all_bill_unlogged",
             "rate_after": "any_rate_after",
         }
-        lists = (*many.ends, SOURCE_ENDS["Second"]) if second_unit else many.ends
+        lists = ("", *(end for end, _ in _further_lists(many, both=self.two_sources)))
         self.written = _written_anew(many, lists) | (two_sources.FORMULAS if self.two_sources else {})
 
     def scalar(self, item: Item) -> Item:
@@ -261,6 +264,12 @@ class _Shop:
         return lambda name: names.get(name, name)
 
 
+def _further_lists(many: Many, *, both: bool) -> tuple[tuple[str, str], ...]:
+    """The lists on Checks after the first: what the names of each end in, and what its heading calls it."""
+    furnaces_lists = ((end, f"Furnace {number}") for number, end in enumerate(many.ends[1:], start=2))
+    return (*furnaces_lists, *([(SOURCE_ENDS["Second"], "Source 2")] if both else ()))
+
+
 def _written_anew(many: Many, ends: tuple[str, ...]) -> dict[str, str]:
     """Formulas of the shop that are about all furnaces; ``ends`` are those of every list of checks."""
     lasts = ",".join(many.each("log_last_day"))
@@ -272,9 +281,9 @@ def _written_anew(many: Many, ends: tuple[str, ...]) -> dict[str, str]:
     return {
         "pricing_date_used": f'IF(ISNUMBER(pricing_date),pricing_date,IF(COUNT({lasts})=0,"",MAX({lasts})))',
         "checks_begun": f"IF({'+'.join(many.each('log_rows_used'))}+pieces_named+COUNT({newest})=0,0,1)",
+        "next_step": start.next_to_do("look_of_all"),
         "checks_total": f"COUNT({','.join(lists('check_level'))})",
         "checks_failing": f"SUM({','.join(lists('check_look'))})",
-        "checks_asking": f"SUM({','.join(lists('check_asks'))})",
         "miss_furnace": 'IF(piece_furnace_row=0,", furnace: no such name",'
         'IF(ISNUMBER(here_furnace_rate),"",", furnace: no cost yet"))',
         "checks_notes": "+".join(f'COUNTIFS({column},"NOTE")' for column in lists("check_state")),

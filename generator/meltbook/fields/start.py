@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from meltbook.fields.context import BookContext
@@ -11,7 +11,7 @@ from meltbook.fields.words import amount_words, whole_words
 from meltbook.studio.furnaces import SECOND_SOURCE, name_ends
 
 ALL_DONE = "Keep the log going; nothing is missing"
-LOOK = "Look at Checks: it says what to mend, and where"
+LOOK = "Look at Checks, "
 
 
 class Step(NamedTuple):
@@ -97,6 +97,63 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
     )
 
 
+def next_to_do(look: str) -> str:
+    """What to type next, or where to look before that."""
+    return f'IF({look}="",step_waiting,"{LOOK}"&{look})'
+
+
+def first_look(end: str = "", title: str = "") -> Figure:
+    """The first check that needs a look in a list, which may be passed over while a step asks for what is missing.
+
+    ``end`` is what the names of the list end in, ``title`` what its heading on Checks calls it.
+    """
+    line = f"{title}, the line" if title else "the line"
+    return Figure(
+        f"first_look{end}",
+        f"First to look at, {title}" if title else "First to look at",
+        Shape.TEXT,
+        note="The line of Checks. Blank: there is none, or what is missing is asked for by a step below.",
+        formula=f'IFERROR("{line} """&INDEX(check_title{end}.all,IF(MIN(step_done.all)=0,'
+        f'MATCH(1,check_wrong{end}.all,0),MATCH(1,check_look{end}.all,0)))&"""","")',
+    )
+
+
+def looks_of_all(ends: Sequence[str]) -> Table:
+    """The same from every list on Checks, in their order; ``ends`` are what the names of each end in."""
+    return Table(
+        "check_lists",
+        "First to look at, of each list",
+        (
+            Figure(
+                "list_look",
+                "First to look at",
+                Shape.TEXT,
+                note="Repeated from each list's own.",
+                formulas=tuple(f"first_look{end}" for end in ends),
+            ),
+            Figure(
+                "list_looks",
+                "There is one",
+                Shape.COUNT,
+                note="1 if the list has one.",
+                formula='IF(list_look="",0,1)',
+            ),
+        ),
+        rows=len(ends),
+    )
+
+
+def look_of_all() -> Figure:
+    """The first of them."""
+    return Figure(
+        "look_of_all",
+        "First to look at, of all lists",
+        Shape.TEXT,
+        note="Of the first list that has one.",
+        formula='IFERROR(INDEX(list_look.all,MATCH(1,list_looks.all,0)),"")',
+    )
+
+
 def _how_things_stand() -> tuple[Item, ...]:
     per_weight = "{currency}/{weight}"
     return (
@@ -105,8 +162,9 @@ def _how_things_stand() -> tuple[Item, ...]:
             "Next",
             Shape.TEXT,
             note="What Checks found goes first, unless a step below asks for it; then the first step that is not done.",
-            formula=f'IF(checks_failing>IF(MIN(step_done.all)=0,checks_asking,0),"{LOOK}",step_waiting)',
+            formula=next_to_do("first_look"),
         ),
+        first_look(),
         Figure(
             "step_waiting",
             "The first step that is not done",

@@ -30,6 +30,8 @@ CASES: tuple[tuple[str, str], ...] = (
     ("To take it over, type it into line", "1"),
 )
 """What the sheet says about the letter, the first that applies, and when: 1 if it does."""
+NO_LETTER_OF_IT = "No letter about this source is typed. If there is one, type from when, and what changes."
+"""The first of them where there are two sources: the other one's letter may be typed."""
 
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
@@ -46,10 +48,13 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
 
 def tables(ctx: BookContext) -> tuple[Table, ...]:
     """What the sheet says, the pieces after the change, and the list of tags to change."""
-    return (_cases(), *piece_after.tables(ctx), *retag.tables(ctx))
+    return (_cases(two_sources=bool(ctx.second_unit)), *piece_after.tables(ctx), *retag.tables(ctx))
 
 
-def _cases() -> Table:
+def _cases(*, two_sources: bool) -> Table:
+    words = [words for words, _ in CASES]
+    if two_sources:
+        words[0] = NO_LETTER_OF_IT
     return Table(
         "letter_cases",
         "What New tariff says about the letter",
@@ -59,7 +64,7 @@ def _cases() -> Table:
                 "What it says",
                 Shape.TEXT,
                 note="The first that applies is shown.",
-                values=tuple(words for words, _ in CASES),
+                values=tuple(words),
             ),
             Figure(
                 "letter_case",

@@ -16,7 +16,7 @@ from meltbook.method.pieces import Workshop
 from meltbook.method.prices import Pricing
 from meltbook.method.results import Results, Value
 from meltbook.method.side import Side
-from meltbook.method.start import what_next
+from meltbook.method.start import NOTHING_MISSING, line_of_checks, what_next
 from meltbook.method.tariff_change import NO_LETTER, Present
 from meltbook.studio.furnaces import SOURCE_ENDS, name_ends
 from meltbook.studio.model import Studio
@@ -159,6 +159,11 @@ def letters_of_both(results: Results) -> None:
     other = results.scalars[f"letter_day{SOURCE_ENDS['Second']}"]
     days = [day for day in (results.scalars["letter_day"], other) if day is not None]
     results.put(letters_typed=len(days))
+    for end in SOURCE_ENDS.values():
+        if not results.scalars[f"letter_given{end}"]:
+            results.scalars[f"letter_state{end}"] = (
+                "No letter about this source is typed. If there is one, type from when, and what changes."
+            )
     told = None if other is None else f"The letter of {other} on New tariff 2 is counted in the pieces and tags below."
     results.put(letter_besides=told)
     tariffs = "tariffs" if len(days) > 1 else "tariff"
@@ -209,12 +214,15 @@ def by_source(results: Results, studio: Studio, machines: Machines, prices: Mapp
         results.column(name, uses)
 
 
-def count_checks(results: Results, studio: Studio) -> None:
-    """The one state that every sheet shows, over the lists of all furnaces and sources."""
-    ends = [*name_ends(len(studio.places)), *([SOURCE_ENDS["Second"]] if studio.second_source else [])]
+def count_checks(results: Results, studio: Studio, asked: Mapping[str, Sequence[str]]) -> None:
+    """The one state that every sheet shows, over the lists of all furnaces and sources.
+
+    ``asked`` has the checks of each list, by what the names of its figures end in.
+    """
+    ends = list(asked)
     states = [state for end in ends for state in results.columns[f"check_state{end}"]]
     failing = states.count("LOOK")
-    asking = sum(one == 1 for end in ends for one in results.columns[f"check_asks{end}"])
+    look = _first_looks(results, asked)
     rows = [results.scalars[f"log_rows_used{end}"] for end in name_ends(len(studio.places))]
     newest = [results.scalars[f"tariff_newest{SOURCE_ENDS[source]}"] for source in sources_of(studio)]
     begun = any(rows) or bool(results.scalars["pieces_named"]) or any(newest)
@@ -223,8 +231,21 @@ def count_checks(results: Results, studio: Studio) -> None:
         checks_failing=failing,
         checks_notes=states.count("NOTE"),
         checks_state=state_words(failing, begun=begun),
-        checks_asking=asking,
         checks_begun=flag(begun),
         checks_calm=state_words(0, begun=begun),
-        next_step=what_next(str(results.scalars["step_waiting"]), failing, asking),
+        look_of_all=look,
+        next_step=what_next(str(results.scalars["step_waiting"]), look),
     )
+
+
+def _first_looks(results: Results, asked: Mapping[str, Sequence[str]]) -> str | None:
+    """The first check to look at in each list, and the first of these."""
+    found: list[str | None] = []
+    column = "check_look" if str(results.scalars["step_waiting"]) == NOTHING_MISSING else "check_wrong"
+    for number, (end, keys) in enumerate(asked.items(), start=1):
+        whose = "" if number == 1 else "Source 2" if end == SOURCE_ENDS["Second"] else f"Furnace {number}"
+        found.append(line_of_checks(keys, results.columns[f"{column}{end}"], whose))
+        results.scalars[f"first_look{end}"] = found[-1]
+    results.column("list_look", found)
+    results.column("list_looks", [flag(one is not None) for one in found])
+    return next((one for one in found if one is not None), None)

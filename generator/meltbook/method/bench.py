@@ -12,7 +12,8 @@ from meltbook.method.melt_prices import PriceWith
 from meltbook.studio.model import Studio
 from meltbook.studio.shop import Overhead, Person
 
-LOW_ENERGY_NOTE = "One more charge is not known here, so melting and blowing days stand in."
+LOW_ENERGY_NOTE = "It counts the energy that one more charge takes."
+LOW_ENERGY_STANDS_IN = "One more charge is not known here, so melting and blowing days stand in."
 
 
 @dataclass(slots=True)
@@ -85,7 +86,7 @@ def bench_rates(studio: Studio, melt: Melt, prices: PriceWith, yearly: Sequence[
     rate_minute = over(pool, minutes)
 
     low_energy = prices.price_melt if prices.price_charge is None else prices.price_charge
-    stands_in = prices.price_charge is None and prices.price_melt is not None
+    energy_from = LOW_ENERGY_STANDS_IN if prices.price_charge is None else LOW_ENERGY_NOTE
     return Rates(
         gaffer_rate=gaffer.rate,
         first_rate=opt(first.rate),
@@ -109,6 +110,6 @@ def bench_rates(studio: Studio, melt: Melt, prices: PriceWith, yearly: Sequence[
         rate_minute=rate_minute,
         furnace_rate={"Weight": rate_weight, "Gathers": rate_gather, "Bench minutes": rate_minute}[shop.furnace_by],
         low_energy=low_energy,
-        low_energy_note=LOW_ENERGY_NOTE if stands_in else None,
+        low_energy_note=None if low_energy is None else energy_from,
         low_rate=over(plus(low_energy, opt(prices.price_wear_charge)), shop.share_drawn),
     )

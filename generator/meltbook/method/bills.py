@@ -162,8 +162,7 @@ def _together(bills: Sequence[Bill], billed: str) -> Together:
     if left:
         found.bills_out = f"{'1 bill is' if left == 1 else f'{left} bills are'} left out: the log ends before."
     if bills:
-        said = (found.bills_main or "") + (" " if left and counted else "") + (found.bills_out or "")
-        found.bills_sentence = said or None
+        found.bills_sentence = " ".join(filter(None, (found.bills_main, found.bills_out))) or None
     return found
 
 

@@ -154,7 +154,7 @@ class Check:
     check_found: int
     check_state: str
     check_look: int
-    check_asks: int
+    check_wrong: int
     check_line: int
     check_day: int
     check_on: str | None
@@ -170,7 +170,6 @@ class Verdict:
     checks_failing: int
     checks_notes: int
     checks_state: str
-    checks_asking: int
     checks_begun: int
     checks_calm: str
 
@@ -187,8 +186,8 @@ def run_checks(book: Book, facts: SheetFacts) -> Verdict:
         on = f"first on {calendar(day).isoformat()}" if day else None
         where = (on or _of_line(line)) if name in pointed else _place(name, book)
         look = flag(state == "LOOK")
-        asks = look if name == ASKING else 0
-        checks.append(Check(number, state, look, asks, line, day, on, where if number else None))
+        wrong = look if name != ASKING else 0
+        checks.append(Check(number, state, look, wrong, line, day, on, where if number else None))
     failing = sum(check.check_look for check in checks)
     begun = bool(book.log.log_rows_used or book.lists.pieces_named) or book.tariff.tariff_newest is not None
     return Verdict(
@@ -197,7 +196,6 @@ def run_checks(book: Book, facts: SheetFacts) -> Verdict:
         checks_failing=failing,
         checks_notes=sum(check.check_state == "NOTE" for check in checks),
         checks_state=state_words(failing, begun=begun),
-        checks_asking=sum(check.check_asks for check in checks),
         checks_begun=flag(begun),
         checks_calm=state_words(0, begun=begun),
     )

@@ -114,7 +114,9 @@ def _pot(studio: Studio, ledger: Ledger) -> Pot:
     meant = typed.pot_kind or names[0]
     row = names.index(meant) + 1 if meant in names else 0
     name = (names[row - 1] or None) if row else None
-    cost = ledger.kinds[row - 1].kind_of_part_cost_used if name else None
+    cost = (
+        (ledger.kinds[row - 1].kind_of_part_cost_used or None) if name else None
+    )  # what costs nothing isn't typed yet
     planned = cost if typed.planned_typed is None else typed.planned_typed
     lost = opt(typed.lost_days) * opt(typed.day_value)
     failure = plus(planned, opt(typed.glass_worth), opt(typed.repair_cost), lost)

@@ -160,7 +160,11 @@ def compute_all(studio: Studio, capacity: Capacity, facts: SheetFacts) -> Result
     if studio.second_source:
         by_source(results, studio, machines, prices)
         letters_of_both(results)
-    count_checks(results, studio)
+    lists = dict.fromkeys(ends[1:], OF_A_FURNACE) | (
+        {SOURCE_ENDS["Second"]: OF_A_SOURCE} if studio.second_source else {}
+    )
+    asked = {end: [key for key in CHECKS if key in keys] for end, keys in lists.items()}
+    count_checks(results, studio, {"": CHECKS, **asked})
     return results
 
 

@@ -43,7 +43,7 @@ class IdleOrCold:
 
     gaps: list[Gap]
     cold_trip_days: Maybe
-    crack_cost: float
+    crack_cost: Maybe
     cold_cost_once: Maybe
     gap_crossing: Maybe = None
     gap_first_cold: int | None = None
@@ -72,9 +72,9 @@ def days_in_words(days: float) -> str:
 
 def weigh_idling(typed: Decisions, costs: DayCosts) -> IdleOrCold:
     """Work out both costs for each gap of up to 30 days, and for the one asked about."""
-    crack = opt(typed.crack_chance) * (opt(costs.pot_cost) + opt(typed.glass_worth))
+    crack = times(typed.crack_chance, opt(costs.pot_cost) + opt(typed.glass_worth))
     cooling = times(opt(typed.cooling_days) * opt(typed.cooling_use), costs.price_now)
-    once = plus(cooling, costs.heatup_cost_one, crack, opt(typed.cold_labour))
+    once = plus(cooling, costs.heatup_cost_one, opt(crack), opt(typed.cold_labour))
     trip = plus(opt(typed.cooling_days), costs.heatup_days_one)
     found = IdleOrCold([], trip, crack, once)
     found.gaps = [_gap(float(days), typed, costs, found) for days in range(1, GAPS + 1)]

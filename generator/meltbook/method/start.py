@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from meltbook.method.arithmetic import Maybe, flag, in_words, nearest, opt
-from meltbook.method.checks import Book, Verdict
+from meltbook.method.check_titles import SHOULD_BE_SO
+from meltbook.method.checks import CHECKS, Book, Verdict
 from meltbook.method.first_steps import FirstSteps
 from meltbook.method.made import Picture
 from meltbook.method.melt import Period
 from meltbook.method.melt_prices import PriceWith
 
 NOTHING_MISSING = "Keep the log going; nothing is missing"
-LOOK = "Look at Checks: it says what to mend, and where"
 
 Todo = tuple[str, bool]
 """What a step says, and whether it is done."""
@@ -34,6 +34,7 @@ class Start:
 
     steps: list[StartStep]
     next_step: str
+    first_look: str | None
     step_waiting: str
     start_tag: str | None
     suggested_amount: Maybe | str
@@ -77,6 +78,8 @@ def start_sheet(
         ),
     ]
     waiting = next((text for text, is_done in todo if not is_done), NOTHING_MISSING)
+    wanting = [check.check_look if waiting == NOTHING_MISSING else check.check_wrong for check in verdict.checks]
+    look = line_of_checks(CHECKS, wanting)
     suggested = book.pricing.tags[picture.picture_row - 1].tag_suggested
     words = in_words(suggested) if isinstance(suggested, float) else None
     must = next((row for row, terms in enumerate(book.pricing.terms) if terms.channel_must), None)
@@ -87,7 +90,8 @@ def start_sheet(
         margin = f"a margin of {percent} % in {typed.name}"
     return Start(
         steps=[StartStep(text, flag(is_done), "Done" if is_done else "To do") for text, is_done in todo],
-        next_step=what_next(waiting, verdict.checks_failing, verdict.checks_asking),
+        next_step=what_next(waiting, look),
+        first_look=look,
         step_waiting=waiting,
         start_tag=None if words is None else f"{picture.picture_name or ''}: {words}, for {margin}",
         suggested_amount=suggested,
@@ -105,10 +109,15 @@ def start_sheet(
     )
 
 
-def what_next(waiting: str, failing: int, asking: int) -> str:
+def what_next(waiting: str, look: str | None) -> str:
     """What Checks found goes first, but for what is only missing while a step asks for it."""
-    found = failing if waiting == NOTHING_MISSING else failing - asking
-    return LOOK if found else waiting
+    return f"Look at Checks, {look}" if look else waiting
+
+
+def line_of_checks(keys: Sequence[str], wanting: Sequence[object], whose: str = "") -> str | None:
+    """The first line of a list of checks that wants a look, in words; ``whose`` list it is, if not the first one's."""
+    key = next((key for key, looked in zip(keys, wanting, strict=True) if looked == 1), None)
+    return None if key is None else f'{f"{whose}, " if whose else ""}the line "{SHOULD_BE_SO[key]}"'
 
 
 def _ladder(prices: PriceWith, unit: str) -> str | None:

@@ -13,7 +13,7 @@ from meltbook.method.arithmetic import Maybe, calendar, flag, in_words, maybe_se
 from meltbook.method.bench import Rates
 from meltbook.method.checks import Book, needs, unknown_channel, unknown_picture
 from meltbook.method.constants import CLOSENESS, KINDS, NEW_METER
-from meltbook.method.equipment import EquipmentCost
+from meltbook.method.equipment import GLORY_HOLE, EquipmentCost
 from meltbook.method.machines_again import publish_machines_again
 from meltbook.method.made import Picture
 from meltbook.method.melt_prices import PriceWith
@@ -24,6 +24,7 @@ from meltbook.studio.capacity import CHANNEL_SLOTS
 from meltbook.studio.pieces import Piece
 
 NAMED_AGAIN = ("time", "loss", "cost", "good", "made", "price", "rank", "after", *CHANNEL_SLOTS)
+GLORY_NOT_COUNTED = "The glory hole is in no cost yet: type its cost, or 0, on Shop, or its rows on Equipment."
 NUMBER_GROUPS = 48
 """So many groups of cells must hold numbers. A studio's do, by its types: only a sheet can hold a text there."""
 
@@ -147,6 +148,9 @@ def _returned(row: Piece, drawn: Maybe) -> Maybe:
 def _counts(results: Results, book: Book) -> None:
     results.put(rank_unknown=unknown_channel(book), picture_unknown=unknown_picture(book))
     results.column("need_missing", [flag(missing) for _, missing in needs(book)])
+    hole = book.equipment[GLORY_HOLE].equipment_counted
+    at_it = sum(opt(piece.piece_glory_used) for piece in book.pieces)
+    results.put(glory_not_counted=GLORY_NOT_COUNTED if hole is None and at_it > 0 else None)
     results.column("number_texts", [0] * NUMBER_GROUPS)
     results.column("number_bad", [0] * NUMBER_GROUPS)
     results.column("kind_days_logged", list(_days_by_kind(book)))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from meltbook.fields.drawn_from import BY_PIECE
 from meltbook.fields.furnaces import LADDER
 from meltbook.sheets.cautions import caution
@@ -83,8 +85,8 @@ def sheet(sources: tuple[str, ...] = ("First",), second_unit: str = "") -> Sheet
     )
 
 
-def more_workings(*, two_sources: bool) -> tuple[Fields | Rows, ...]:
-    """What stands on Workings besides, where there are several furnaces."""
+def more_workings(looks: Sequence[str], *, two_sources: bool) -> tuple[Fields | Rows, ...]:
+    """What stands on Workings besides, where there are several furnaces; ``looks`` are the checks to look at first."""
     return (
         Fields(
             heading="All furnaces",
@@ -95,6 +97,8 @@ def more_workings(*, two_sources: bool) -> tuple[Fields | Rows, ...]:
                 "log_waits",
                 "furnace_done",
                 "log_rows_free",
+                *looks,
+                "look_of_all",
                 "furnaces_words",
                 "rate_words",
                 "standing_part_again",
@@ -131,6 +135,7 @@ def more_workings(*, two_sources: bool) -> tuple[Fields | Rows, ...]:
             table="standing_first",
             columns=("tariff_standing_first", "tariff_standing_change_first", "tariff_standing_integral_first"),
         ),
+        Rows(heading="First to look at on Checks", table="check_lists", columns=("list_look", "list_looks")),
         Rows(
             heading="Furnaces of the pieces",
             table="piece_furnaces",

@@ -21,7 +21,15 @@ def sheet() -> Sheet:
                 table="checks",
                 columns=("check_title", "check_state", "check_found", "check_first", "check_do"),
                 widths={"check_title": 40, "check_state": 10, "check_found": 8, "check_first": 19, "check_do": 70},
-                workings=("check_id", "check_level", "check_look", "check_asks", "check_line", "check_day", "check_on"),
+                workings=(
+                    "check_id",
+                    "check_level",
+                    "check_look",
+                    "check_wrong",
+                    "check_line",
+                    "check_day",
+                    "check_on",
+                ),
             ),
             Rows(
                 heading="Cells that must hold numbers",

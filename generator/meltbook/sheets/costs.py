@@ -25,6 +25,7 @@ def sheet() -> Sheet:
                     "low_energy_note",
                 ),
             ),
+            Words(heading="", lines=("glory_not_counted",)),
             Rows(
                 heading="One piece started",
                 table="piece_costs",

@@ -100,7 +100,8 @@ def _first(sheet: Sheet, every: Sequence[_Own], vocabulary: Vocabulary) -> Sheet
         for own in every:
             blocks += own.blocks(sheet, f"{own.title}: ")
     if sheet.key == "workings":
-        blocks += all_furnaces.more_workings(two_sources="letters_typed" in vocabulary.scalars)
+        looks = [name for name in vocabulary.scalars if name.startswith("first_look_")]
+        blocks += all_furnaces.more_workings(looks, two_sources="letters_typed" in vocabulary.scalars)
     return replace(sheet, blocks=tuple(blocks))
 
 
@@ -137,11 +138,19 @@ def _with_inputs(block: Block, vocabulary: Vocabulary) -> Block:
         if two_sources:
             columns.insert(1, "bill_source")
             workings += ["bill_year_use", "bill_year_unmetered"]
-            intro = "Each bill in the unit of its own source."
+            intro = f"Each bill in the unit of its own source. {_which_is_which(vocabulary)}"
     if "machine_feeds" in columns and two_sources:
         columns.insert(columns.index("machine_feeds") + 1, "machine_source")
         workings += ["machine_second", "source_price_now", "source_new_all_in"]
+        intro += f" Source: {_which_is_which(vocabulary)}"
     return replace(block, columns=tuple(columns), workings=tuple(workings), intro=intro)
+
+
+def _which_is_which(vocabulary: Vocabulary) -> str:
+    """What the two words in the list of sources stand for, where one of them is picked."""
+    second = vocabulary.scalars[f"energy_unit_{SECOND_SOURCE}"]
+    assert isinstance(second, Fixed)
+    return f"First is billed in {{energy}}, Second in {second.values[0]}."
 
 
 def _told_of_whom(block: Fields, *, two_sources: bool) -> Fields:

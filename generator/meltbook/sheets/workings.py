@@ -288,7 +288,6 @@ def sheet() -> Sheet:
                     "checks_total",
                     "checks_failing",
                     "checks_notes",
-                    "checks_asking",
                     "checks_begun",
                     "checks_calm",
                     "columns_watched",
@@ -309,6 +308,7 @@ def sheet() -> Sheet:
                 heading="Start",
                 names=(
                     "step_waiting",
+                    "first_look",
                     "meter_row",
                     "meter_step",
                     "meter_done",

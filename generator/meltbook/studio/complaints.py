@@ -69,6 +69,8 @@ def advice(value: object, expected: Expected) -> str:
 
 def _text_advice(text: str, expected: Expected) -> str:
     if expected.sort == "date":
+        if not any(character.isdigit() for character in text):
+            return "Type a date, year-month-day, or leave it empty."
         return "It only looks like a date: type it again as a date, year-month-day."
     if expected.sort == "text":
         return "Make it shorter."

@@ -19,6 +19,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from meltbook.errors import Problem, StudioError, UsageError
+from meltbook.studio.calendar_end import logs_past_the_calendar
 from meltbook.studio.complaints import problems_of, shown
 from meltbook.studio.currency import is_currency
 from meltbook.studio.model import PREFIXES, Studio
@@ -98,6 +99,7 @@ def _validated(data: dict[str, Any], place: str, problems: list[Problem]) -> Stu
     except ValidationError as error:
         problems.extend(problems_of(error, place=place))
         return None
+    problems.extend(logs_past_the_calendar(studio))
     if not is_currency(studio.shop.currency):
         problems.append(
             Problem(

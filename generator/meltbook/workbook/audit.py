@@ -9,6 +9,7 @@ from meltbook.errors import Problem, StudioError
 from meltbook.fields.kernel import Fixed, Input, Table
 from meltbook.studio.complaints import shown
 from meltbook.workbook.audit_data import data_findings
+from meltbook.workbook.audit_follow import sent_to_the_root
 from meltbook.workbook.audit_formulas import formula_problems
 from meltbook.workbook.audit_lists import unlisted_names
 from meltbook.workbook.cells import Cell, CellError
@@ -42,6 +43,7 @@ def audit(book: EditedBook) -> Audit:
 def _audit(book: EditedBook) -> Audit:
     found = Audit(list(book.problems))
     found.problems.extend(unlisted_names(book))
+    typed = list(found.problems)
     found.problems.extend(formula_problems(book))
     found.problems.extend(_errors(book))
     found.problems.extend(_below(book))
@@ -53,9 +55,8 @@ def _audit(book: EditedBook) -> Audit:
         found.problems.append(Problem("", None, book.file.path.name, error.message, "figures", error.hint))
         return found
     said = {(problem.sheet, problem.row, problem.column) for problem in found.problems}
-    found.problems.extend(
-        problem for problem in data.problems if (problem.sheet, problem.row, problem.column) not in said
-    )
+    left = [problem for problem in data.problems if (problem.sheet, problem.row, problem.column) not in said]
+    found.problems.extend(sent_to_the_root(left, typed))
     found.notes.extend(data.notes)
     found.begun = results.scalars["checks_begun"] == 1
     return found

@@ -28,10 +28,14 @@ Marks = Callable[[Mapping[str, list[Value]], int], bool]
 
 @dataclass(frozen=True, slots=True)
 class _Look:
-    """Rows of one table that a check marks, and the field whose cell is to be looked at."""
+    """Rows of one table that a check marks, and the field whose cell is to be looked at.
+
+    ``said`` is what is found there, where it isn't what stands in that cell.
+    """
 
     at: str
     marks: Marks
+    said: str = ""
 
 
 def _is(name: str, *values: Value) -> Marks:
@@ -72,7 +76,7 @@ LOOKS: dict[str, tuple[_Look, ...]] = {
         _Look("log_glass", _is("row_fault", 3)),
         _Look("piece_glass", _is("piece_glass_row", 0)),
     ),
-    "part_rows": (_Look("part_name", _positive("part_fault")),),
+    "part_rows": (_Look("part_name", _positive("part_fault"), "a row with something missing or wrong"),),
     "piece_names": (
         _Look("piece_name", _positive("piece_twice")),
         _Look("piece_name", _positive("piece_nameless")),
@@ -153,7 +157,7 @@ def _rows(book: EditedBook, columns: _Columns, check: str, title: str, do: str) 
         table = book.vocabulary.columns[at][0]
         for row in range(table.rows):
             if look.marks(columns, row):
-                yield book.problem(at, row, _found(book, columns, at, row), _so(title), do)
+                yield book.problem(at, row, look.said or _found(book, columns, at, row), _so(title), do)
 
 
 def _so(title: str) -> str:

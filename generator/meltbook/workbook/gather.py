@@ -10,7 +10,9 @@ from pydantic import BaseModel, ValidationError
 
 from meltbook.errors import Problem
 from meltbook.fields.kernel import Fixed, Vocabulary
+from meltbook.studio.calendar_end import DO, WANTED, past_the_calendar
 from meltbook.studio.complaints import advice, shown
+from meltbook.studio.energy import LogRow
 from meltbook.studio.expect import expectations, input_name, row_model
 from meltbook.studio.furnaces import (
     FURNACE_SECTIONS,
@@ -137,6 +139,12 @@ def gather(file: BookFile, vocabulary: Vocabulary, placement: Placement, given: 
         MoreFurnace(source=source, **_part(work, FURNACE_SECTIONS, FURNACE_TABLES, {}, end))
         for end, source in zip(name_ends(len(sources))[1:], sources[1:], strict=True)
     )
+    parts["log"] = _within_the_calendar(work, parts["log"], "")
+    ends = name_ends(len(sources))[1:]
+    parts["more_furnaces"] = tuple(
+        more.model_copy(update={"log": _within_the_calendar(work, more.log, end)})
+        for end, more in zip(ends, parts["more_furnaces"], strict=True)
+    )
     if f"energy_unit_{SECOND_SOURCE}" in vocabulary.scalars:
         unit = vocabulary.scalars[f"energy_unit_{SECOND_SOURCE}"]
         assert isinstance(unit, Fixed)
@@ -165,6 +173,17 @@ def _part(
     for table, rows in tables.items():
         parts[table] = tuple(_model(work, table, row, position, end) for position, row in enumerate(rows))
     return parts
+
+
+def _within_the_calendar(work: _Gatherer, log: tuple[LogRow, ...], end: str) -> tuple[LogRow, ...]:
+    """A log up to the first row that would end after the last day there is, which is a problem."""
+    place = past_the_calendar(log)
+    if place is None:
+        return log
+    key = "days" if log[place].days else "date"
+    fault = Fault(shown(getattr(log[place], key)), WANTED, DO)
+    work.problems.append(_at(work, input_name("log", key) + end, place, fault))
+    return (*log[:place], *(LogRow() for _ in log[place:]))
 
 
 def _model(work: _Gatherer, table: str, values: Row, position: int | None, end: str) -> BaseModel:

@@ -209,6 +209,24 @@ def test_findings_name_their_rows(typed: Typed, demo_read: EditedBook) -> None:
     assert (demo_read.label("piece_name"), columns["piece_name"].first + 2) in rows
 
 
+def test_what_may_follow_from_a_cell_names_that_cell(typed: Typed, demo_read: EditedBook) -> None:
+    """A kind of day that is none takes its days away: they are missing before the next row."""
+    (root, follows) = check(typed(("log_kind", 2, "Blowing")))
+    assert root["column"] == "Kind of day"
+    assert follows["row"] == root["row"] + 1
+    assert follows["do"].startswith(f"First correct Kind of day in row {root['row']}: this may follow from it. ")
+    alone = check(typed(("log_days", 2, 1.0)))
+    assert [problem["do"].startswith("First correct") for problem in alone] == [False]
+
+
+def test_a_part_whose_date_is_a_text_is_told_at_the_date(typed: Typed, demo_read: EditedBook) -> None:
+    (root, follows) = check(typed(("part_installed", 1, "Pot")))
+    assert (root["column"], root["found"]) == ("Installed", "the text 'Pot'")
+    assert root["do"] == "Type a date, year-month-day, or leave it empty."
+    assert (follows["column"], follows["found"]) == ("Part", "a row with something missing or wrong")
+    assert follows["do"].startswith("First correct Installed in this row: this may follow from it. ")
+
+
 def test_notes_are_no_problems(typed: Typed, demo_read: EditedBook) -> None:
     free = len(demo_read.studio.log) + 1
     result = run("check", typed(("log_kind", free, "Idle"), ("log_days", free, 3.0)), "--json")

@@ -52,9 +52,9 @@ SCALARS = {
         slice_tax slice_tag""",
     machines: """machines_named machines_complete machines_unknown machines_words machines_sentence effect_equipment
         effect_equipment_month machines_year_use machines_year_unmetered""",
-    checks: "checks_total checks_failing checks_notes checks_state checks_asking checks_begun checks_calm",
-    start: """next_step step_waiting start_tag suggested_amount suggested_words start_margin must_row start_percent
-        start_last_entry start_cost_hot start_cost_line start_pieces_final ladder_sentence
+    checks: "checks_total checks_failing checks_notes checks_state checks_begun checks_calm",
+    start: """next_step first_look step_waiting start_tag suggested_amount suggested_words start_margin must_row
+        start_percent start_last_entry start_cost_hot start_cost_line start_pieces_final ladder_sentence
         kinds_sentence piece_sentence""",
 }
 

@@ -174,6 +174,13 @@ def test_a_bill_past_the_log_is_not_called_explained_nor_counted() -> None:
     )
 
 
+def test_a_sentence_of_which_one_half_is_missing_has_no_space_for_it() -> None:
+    """A bill of nothing has no share that is known; the other one reaches past the log."""
+    results = billed(bill(1, 10, 0), bill(20, 31, 700))
+    assert (results.scalars["bills_in"], results.scalars["bills_main"]) == (1, None)
+    assert results.scalars["bills_sentence"] == "1 bill is left out: the log ends before."
+
+
 def test_half_a_percent_of_the_bills_goes_up() -> None:
     results = billed(bill(20, 20, 200, metered=125), log=COLD)
     assert results.scalars["bills_sentence"] == "Of all that was billed you know of 63 %."

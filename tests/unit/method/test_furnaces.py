@@ -342,3 +342,37 @@ def test_a_second_source_asks_for_its_price_and_names_its_tariffs() -> None:
     assert results.value("price_lacks_fuel") == "Type a tariff first."
     assert results.value("price_lacks_day_fuel") == "No tariff is in force on the pricing date: see Tariffs 2."
     assert results.value("price_lacks_day") == "No tariff is in force on the pricing date: see Tariffs."
+
+
+def test_the_first_check_to_look_at_says_whose_list_it_stands_in() -> None:
+    """A gap in the second furnace's log; then two rows of the second source's tariffs out of order, too."""
+    gap = [SMALL_LOG[0], {**SMALL_LOG[1], "date": date(2026, 3, 9)}]
+    data = shop(
+        furnace={"opening_reading": 0.0},
+        pieces=[{"name": "Bead", "drawn": 1.0, "minutes": 10.0}],
+        channels=[{"name": "Door", "must_earn": "Yes"}],
+    )
+    data["more_furnaces"][0] = {**data["more_furnaces"][0], "source": "Second", "log": gap}
+    backwards = [{"start": date(2026, 2, 1), "price": 1.0}, {"start": date(2026, 1, 1), "price": 1.0}]
+    data["second_source"] = {"energy_unit": "m³", "tariffs": backwards}
+    both = compute(Studio.model_validate(data), replace(ROOM, log=400))
+    assert both.value("next_step") == 'Look at Checks, Furnace 2, the line "No days are missing from the log"'
+    assert both.value("first_look") is None
+    assert both.value("first_look_fuel") == 'Source 2, the line "Tariffs have dates that rise"'
+    data["more_furnaces"][0] = {**data["more_furnaces"][0], "log": SMALL_LOG}
+    only_source = compute(Studio.model_validate(data), replace(ROOM, log=400))
+    assert only_source.value("next_step") == 'Look at Checks, Source 2, the line "Tariffs have dates that rise"'
+
+
+@pytest.mark.parametrize("typed", ("first", "second", ""))
+def test_new_tariff_asks_for_no_letter_that_is_only_the_other_sources(typed: str) -> None:
+    letter = {"letter_start": date(2026, 4, 1), "letter_price": 0.3}
+    tariffs = [{"start": date(2026, 1, 1), "price": 0.2}]
+    data = shop(letter=letter if typed == "first" else {})
+    data["more_furnaces"][0] = {**data["more_furnaces"][0], "source": "Second"}
+    data["second_source"] = {"energy_unit": "m³", "tariffs": tariffs, "letter": letter if typed == "second" else {}}
+    results = compute(Studio.model_validate(data), ROOM)
+    said = {end: str(results.value(f"letter_state{end}")) for end in ("", "_fuel")}
+    none = "No letter about this source is typed. If there is one, type from when, and what changes."
+    assert (said[""] == none, said["_fuel"] == none) == (typed != "first", typed != "second")
+    assert run().value("letter_state") == "Type the letter: from when, and what changes."

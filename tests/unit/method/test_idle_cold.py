@@ -82,7 +82,10 @@ def test_the_chance_of_a_crack_costs_what_a_new_pot_costs_now() -> None:
     assert decided(crack_chance=0.05, pot_kind="Floor").value("crack_cost") == pytest.approx(15)
     # an unknown kind has no cost: only the glass is lost
     assert decided(crack_chance=0.05, pot_kind="Crown", glass_worth=60).value("crack_cost") == pytest.approx(3)
-    assert decided(glass_worth=60).value("crack_cost") == 0
+    assert decided(crack_chance=0, glass_worth=60).value("crack_cost") == 0
+    unasked = decided(glass_worth=60)
+    assert unasked.value("crack_cost") is None
+    assert unasked.value("cold_cost_once") == pytest.approx(decided(crack_chance=0).value("cold_cost_once"))
     # a planned change is another matter than a cracked pot
     assert decided(crack_chance=0.05, planned_typed=5000).value("crack_cost") == pytest.approx(40)
 

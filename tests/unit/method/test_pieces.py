@@ -127,6 +127,7 @@ def test_melting_days_stand_in_where_one_more_charge_is_not_known() -> None:
     note = "One more charge is not known here, so melting and blowing days stand in."
     assert results.value("low_energy_note") == note
     assert run().value("low_energy_note") is None
+    assert piece().value("low_energy_note") == "It counts the energy that one more charge takes."
 
 
 def test_what_is_not_counted_is_named() -> None:
@@ -162,3 +163,20 @@ def test_a_name_that_stands_twice_is_counted_twice() -> None:
     results = run(pieces=pieces)
     assert results.columns["piece_twice"] == [1, 0, 1, 0, 0]
     assert results.value("check_found", 31) == 2
+
+
+@pytest.mark.parametrize(
+    ("row", "more", "told"),
+    [
+        ({}, {}, True),  # the bench minutes stand in for those at the glory hole
+        ({"glory_minutes": 5}, {}, True),
+        ({"glory_minutes": 0}, {}, False),
+        ({}, {"equipment": [{"cost": 0}]}, False),
+        ({}, {"equipment": [{"cost": 60, "per": "Day"}]}, False),
+        ({}, {"machines": [{"name": "Hole", "feeds": "Glory hole"}]}, False),
+    ],
+)
+def test_a_glory_hole_that_nobody_typed_is_told(row: dict[str, Any], more: dict[str, Any], told: bool) -> None:
+    words = "The glory hole is in no cost yet: type its cost, or 0, on Shop, or its rows on Equipment."
+    assert piece(row, **more).value("glory_not_counted") == (words if told else None)
+    assert run().value("glory_not_counted") is None

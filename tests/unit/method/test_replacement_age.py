@@ -8,7 +8,7 @@ import pytest
 
 from meltbook.method import Results
 from tests.unit.method.deciding import gone, pots, serving
-from tests.unit.method.studios import numbers
+from tests.unit.method.studios import numbers, run
 
 REST = "No planned change pays: run it; take it out at the first crack or leak."
 UNTYPED = " No cost of a failure typed yet."
@@ -251,3 +251,12 @@ def test_a_small_chance_is_never_said_to_be_none(shape: float, said: str) -> Non
     results = pots(gone(100), serving(), shape_typed=shape)
     assert results.value("soon_words") == said
     assert str(results.value("soon_sentence")).endswith(f"within the next 10: {said}.")
+
+
+def test_a_pot_without_a_cost_is_no_pot_for_nothing() -> None:
+    """A kind is named, and nothing of it is typed: neither the pot nor a failure costs 0."""
+    results = run(part_kinds=[{"name": "Pot", "basis": "Charges"}])
+    assert [results.value(name) for name in ("pot_cost", "planned_cost", "failure_cost")] == [None] * 3
+    assert results.value("replace_missing") == "Type what a pot costs now."
+    planned = run(part_kinds=[{"name": "Pot", "basis": "Charges"}], decisions={"planned_typed": 0, "repair_cost": 90})
+    assert [planned.value(name) for name in ("pot_cost", "planned_cost", "failure_cost")] == [None, 0, 90]
