@@ -23,7 +23,7 @@ from meltbook.method.ways_again import publish_ways_again
 from meltbook.studio.capacity import CHANNEL_SLOTS
 from meltbook.studio.pieces import Piece
 
-NAMED_AGAIN = ("time", "loss", "cost", "good", "made", "price", "rank", "after", *CHANNEL_SLOTS)
+NAMED_AGAIN = ("time", "loss", "cost", "good", "made", "price", "rank", "after", "sold", *CHANNEL_SLOTS)
 NUMBER_GROUPS = 48
 """So many groups of cells must hold numbers. A studio's do, by its types: only a sheet can hold a text there."""
 
@@ -89,6 +89,8 @@ def _names(results: Results, book: Book) -> None:
     results.column("name_selling", [terms.typed.name or None for terms in book.pricing.terms])
     for slot, terms in zip(CHANNEL_SLOTS, book.pricing.terms, strict=True):
         results.put(**{f"channel_heading_{slot}": terms.typed.name or "Way of selling not used"})
+    ways = [f"{row} {terms.typed.name}" for row, terms in enumerate(book.pricing.terms, start=1) if terms.channel_used]
+    results.put(ways_legend=", ".join(ways) or None)
     results.column("start_again", [maybe_serial(letter.typed.start) for letter in book.tariff.letters])
 
 
