@@ -177,9 +177,9 @@ def _loses() -> tuple[Item, ...]:
         ),
         Figure(
             "losing_way",
-            "Its number",
+            "Number of the way",
             Shape.COUNT,
-            note="Of the way that loses, where it is only one.",
+            note="Of the way that loses, where it is only one; else their numbers added up, which means nothing.",
             formula=over_ways("losing", "channel_no"),
         ),
         Figure(
