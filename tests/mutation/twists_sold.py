@@ -17,6 +17,7 @@ def where_sold(right: Right) -> Iterator[Twist]:
     yield from _ways(right)
     yield from _sold()
     yield from _counted(right)
+    yield from _counted_again(right)
     yield from _losing()
 
 
@@ -83,6 +84,23 @@ def _counted(right: Right) -> Iterator[Twist]:
     yield Twist({"picture_row": 2, "rank_sold.2": 0, "picture_plain": 9, "picture_cost": 3}, {"picture_net": None})
 
 
+def _counted_again(right: Right) -> Iterator[Twist]:
+    """All pieces but one are sold so, the first or the last; a piece without a name is not counted."""
+    pieces = right.rows("piece_name")
+    for number, slot in SLOTS:
+        cells: Cells = {
+            **{f"channel_used.{number}": 1, "pieces_named": pieces[-1]},
+            **dict.fromkeys(right.cells("piece_named"), 1),
+            **dict.fromkeys(right.cells("piece_costed"), 0),
+        }
+        for row in (1, pieces[-1]):
+            said = only(right, f"piece_sold_{slot}", row, "No", rest=None)
+            again = f"slot_sells_again.{number}"
+            yield Twist({**cells, **said}, {again: pieces[-1] - 1})
+            yield Twist({**cells, **said, f"piece_named.{row}": 0}, {again: pieces[-1]})
+            yield Twist({**cells, **said, f"channel_used.{number}": 0}, {again: 0})
+
+
 def _losing() -> Iterator[Twist]:
     calm = {f"losing_{slot}.2": 0 for slot in CHANNEL_SLOTS}
     for number, slot in SLOTS:
@@ -95,8 +113,9 @@ def _losing() -> Iterator[Twist]:
             (None, 30, 0),
         ):
             typed: Cells = {"tag_in_force.2": tag, f"lowest_{slot}.2": lowest, "close_enough": 0.25}
-            yield Twist(typed, {f"losing_{slot}.2": loses})
-        yield Twist({**calm, f"losing_{slot}.2": 1}, {"losing_ways.2": 1, "losing_way.2": number})
+            yield Twist({**typed, "tag_plain.2": None}, {f"losing_{slot}.2": loses})
+        alone = {**calm, f"losing_{slot}.2": 1, f"channel_used.{number}": 0}
+        yield Twist(alone, {"losing_ways.2": 1, "losing_way.2": number})
         named = {f"channel_name.{number}": NAMES[number - 1], "losing_way.2": number}
         yield Twist({**named, "losing_ways.2": 1}, {"loses_where.2": NAMES[number - 1]})
     yield Twist({"losing_way.2": 1, "losing_ways.2": 2}, {"loses_where.2": "2 ways of selling"})
