@@ -136,6 +136,7 @@ SUMMED = {
     "shop_numbers": "number_texts",
     "inputs_missing": "need_missing",
     "stray_prices": "tag_losing",
+    "sold_nowhere": "sold_nowhere_row",
 }
 """Checks that sum a column of their own."""
 

@@ -85,15 +85,17 @@ def _slots() -> Iterator[Twist]:
             (1, 0, 10, 1, None),
             (0, 1, 10, 1, None),
         ):
-            asked: Cells = {f"channel_must.{number}": must, f"channel_can.{number}": can, "cost_after.2": cost}
-            yield Twist({**terms, **asked, f"channel_costs.{number}": costs}, {f"after_{slot}.2": tag})
+            asked = {f"channel_must.{number}": must, f"channel_can.{number}": can, "cost_after.2": cost}
+            asked |= {f"channel_costs.{number}": costs, f"sells_{slot}.2": 1}
+            yield Twist({**terms, **asked}, {f"after_{slot}.2": tag})
+            yield Twist({**terms, **asked, f"sells_{slot}.2": 0}, {f"after_{slot}.2": None})
     yield Twist({"cost_good.2": 5, "cost_lines.2": 4}, {"after_cost_now.2": 5})
     moved: Cells = {"piece_furnace_units.2": 3, "rate_after": 5, "furnace_rate": 4, "good_share.2": 0.5}
     machines: Cells = {"piece_more_hot.2": 1, "piece_more_kiln.2": 4, "kiln_share.2": 0.75}
     # 10 + (3 × (5 − 4) + 1 + 0.75 × 4) ÷ 0.5 = 24
     yield Twist({**moved, **machines, "cost_good.2": 10, "cost_lines.2": 9}, {"cost_after.2": 24})
     worst = ("short_now.2", "short_after.2", "margin_after_lowest.2")
-    yield Twist({"tag_plain.2": 40, "cost_after.2": 10, "must_count": 0}, dict.fromkeys(worst, None))
+    yield Twist({"tag_plain.2": 40, "cost_after.2": 10, "must_here.2": 0}, dict.fromkeys(worst, None))
 
 
 def _tags() -> Iterator[Twist]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from meltbook.studio.capacity import CHANNEL_SLOTS
 from tests.mutation.right import Cells, Right, Twist, Value, only
 from tests.mutation.twists_looks import first_looks
+from tests.mutation.twists_sold import where_sold
 
 GLORY_NOT_COUNTED = "The glory hole is in no cost yet: type its cost, or 0, on Shop, or its rows on Equipment."
 SLOTS = tuple(enumerate(CHANNEL_SLOTS, start=1))
@@ -17,6 +18,7 @@ def shop_side(right: Right) -> Iterator[Twist]:
     yield from _shop(right)
     yield from _pieces(right)
     yield from _channels(right)
+    yield from where_sold(right)
     yield from _slots(right)
     yield from _tags(right)
     yield from _lists(right)
@@ -126,16 +128,16 @@ def _channels(right: Right) -> Iterator[Twist]:
         cheap = {
             "cost_good.2": 0.05,
             f"channel_costs.{number}": 0,
-            f"channel_used.{number}": 1,
+            f"sells_{slot}.2": 1,
             f"channel_can.{number}": 1,
         }
         rise, keeps = right.number(f"channel_on_cost.{number}"), right.number(f"channel_factor.{number}")
         yield Twist({**cheap, "cost_lines.2": 9}, {f"tag_exact_{slot}.2": 0.05 * rise / keeps})
         yield Twist(
-            {f"channel_used.{number}": 1, f"channel_can.{number}": 0, f"channel_open.{number}": 1},
+            {f"sells_{slot}.2": 1, f"channel_can.{number}": 0, f"channel_open.{number}": 1},
             {f"tag_exact_{slot}.2": "No tag can do it"},
         )
-        low = {"low_good.2": 5, f"channel_used.{number}": 1, f"channel_can.{number}": 0, f"channel_open.{number}": 1}
+        low = {"low_good.2": 5, f"sells_{slot}.2": 1, f"channel_can.{number}": 0, f"channel_open.{number}": 1}
         lowest = max(0, 5 * (1 + right.number(f"channel_replaced.{number}")) + right.number(f"channel_costs.{number}"))
         yield Twist(low, {f"lowest_{slot}.2": lowest / keeps * right.number("tag_factor")})
         plain = {"tag_plain.2": 40, "cost_good.2": 10, "cost_lines.2": 9, f"channel_replaced.{number}": 0.1}
@@ -153,12 +155,9 @@ def _channels(right: Right) -> Iterator[Twist]:
     copies = {**dict.fromkeys(right.cells("cost_lines"), 1e6)}
     nets = right.all(*(f"{name}_{slot}" for _, slot in SLOTS for name in ("net", "tag_exact", "margin")))
     yield Twist(copies, {**nets, "picture_cost": right.value("picture_cost"), **right.all("piece_final")})
-    open_ones = right.all("lowest_worst")
-    for column in ("channel_base_code", "channel_can"):
-        yield Twist(dict.fromkeys(right.cells(column), 0), open_ones)
-    for row in (1, 6):
-        yield Twist(only(right, "channel_open", row, 1), open_ones)
-    yield Twist(dict.fromkeys(right.cells("channel_open"), 0), dict.fromkeys(right.cells("lowest_worst"), None))
+    for here in (1, 3):
+        yield Twist({"open_here.2": here, "must_stuck.2": 0}, {"lowest_worst.2": right.value("lowest_worst.2")})
+    yield Twist({"open_here.2": 0, "must_here.2": 1}, {"lowest_worst.2": None})
     for column in ("channel_must", "channel_can"):
         for row in (1, 6):
             blocked = {**only(right, "channel_must", row, 1), **only(right, "channel_open", row, 1)}

@@ -16,6 +16,7 @@ SUMS_OF_SLOTS = {
     "hours": "Left per bench hour × hours",
     "earn": "You earn an hour × hours",
     "watched": "Margins watched",
+    "sells": "Pieces in all ways of selling",
 }
 """The sums over all pieces in a way of selling, and the pairs that compare them."""
 
@@ -192,11 +193,14 @@ def _prices(right: Right) -> Iterator[Line]:
             yield check, what, {cell: 0}, Is(0), Is(0)
             yield check, what, {cell: 0.25, "close_enough": 0.25}, Is(0), Is(0)
             low = right.sum(f"tag_exact_{slot}") - right.number(cell) + 0.5
-            yield check, what, {cell: 0.5}, Is(low * keeps), SAME
+            yield check, what, {cell: 0.5}, Is(low * keeps - len(tags) * costs), SAME
         yield check, what, dict.fromkeys(right.cells("cost_lines"), 1e6), SAME, SAME
         ones = {**dict.fromkeys(tags, 2), **dict.fromkeys(right.cells("cost_good"), 3)}
-        yield check, what, ones, Is(2 * len(tags) * keeps), Is(len(tags) * (3 * rise + costs))
-    for name in ("net", "margin", "lowest", "must", "hours", "earn", "watched"):
+        yield check, what, ones, Is(len(tags) * (2 * keeps - costs)), Is(len(tags) * 3 * rise)
+        unsold = {**ones, tags[0]: None}
+        yield check, what, unsold, Is((len(tags) - 1) * (2 * keeps - costs)), Is((len(tags) - 1) * 3 * rise)
+    yield from _sold(right)
+    for name in SUMS_OF_SLOTS:
         what = SUMS_OF_SLOTS[name]
         yield check, what, raised(right, f"slot_{name}.2"), By(1), SAME
         yield check, what, raised(right, f"slot_{name}_again.2"), SAME, By(1)
@@ -240,6 +244,31 @@ def _prices(right: Right) -> Iterator[Line]:
         ("Suggested tags off the step", raised(right, "tag_off.5"), By(1), SAME),
         ("Suggested tags off the step", raised(right, "shelf_off.2"), SAME, SAME),
     )
+
+
+def _sold(right: Right) -> Iterator[Line]:
+    """In how many ways the pieces are sold."""
+    check = "prices_add_up"
+    for row in (1, 6):
+        sold: Cells = only(right, "slot_sells", row, 3)
+        must, can = only(right, "channel_must", row, 1), only(right, "channel_can", row, 1)
+        yield check, "Ways that must earn it, of all pieces", {**sold, **must}, SAME, Is(3)
+        yield check, "Ways that must and can, of all pieces", {**sold, **must, **can}, SAME, Is(3)
+        yield check, "Ways that must and can, of all pieces", {**sold, **must, f"channel_can.{row}": 0}, SAME, Is(0)
+        leaves = only(right, "channel_open", row, 1)
+        yield check, "Ways that leave something, of all pieces", {**sold, **leaves}, SAME, Is(3)
+    for row in (1, 5):
+        must_here, open_here = raised(right, f"must_here.{row}"), raised(right, f"open_here.{row}")
+        yield check, "Ways that must earn it, of all pieces", must_here, By(1), SAME
+        yield check, "Ways that must and can, of all pieces", must_here, By(1), SAME
+        yield check, "Ways that must and can, of all pieces", raised(right, f"must_stuck.{row}"), By(-1), SAME
+        yield check, "Ways that leave something, of all pieces", open_here, By(1), SAME
+        yield check, "Tags typed that lose money", raised(right, f"tag_losing.{row}"), By(1), SAME
+        typed: Cells = {**only(right, "losing_ways", row, 1), f"piece_tag.{row}": 5}
+        yield check, "Tags typed that lose money", typed, None, Is(1)
+        yield check, "Tags typed that lose money", {**typed, f"losing_ways.{row}": 0.5}, None, Is(1)
+        yield check, "Tags typed that lose money", {**typed, f"losing_ways.{row}": 0}, None, Is(0)
+        yield check, "Tags typed that lose money", {**typed, f"piece_tag.{row}": None}, None, Is(0)
 
 
 def _lists(right: Right) -> Iterator[Line]:

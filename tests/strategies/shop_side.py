@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
+from meltbook.studio.capacity import CHANNEL_SLOTS
 from tests.strategies.chance import Chance, without_blanks
 from tests.strategies.furnace_side import GLASSES
 
@@ -141,6 +142,16 @@ def _piece(chance: Chance, number: int) -> Row:
     for key in ("colour_weight", "colour_price", "colour_waste", "materials", "packing"):
         row[key] = chance.of(None, *SMALL_CHANGE)
     return row
+
+
+def where_sold(chance: Chance) -> Row:
+    """In which ways of selling a piece isn't sold; most are sold in all of them, and few in none."""
+    keys = [f"sold_{slot}" for slot in CHANNEL_SLOTS]
+    if not chance.likely(35):
+        return {}
+    if chance.likely(8):
+        return dict.fromkeys(keys, "No")
+    return without_blanks({key: chance.of(None, "No", "Yes", "No", None) for key in keys})
 
 
 def channels(chance: Chance) -> list[Row]:

@@ -67,6 +67,7 @@ def generated(chance: Chance, capacity: Capacity = SMALL) -> Studio:
     data["bills"] = furnace_side.bills(chance, capacity.bills, first)
     data["machines"] = machines(chance, capacity.machines)
     data["equipment"] = without_costs_of(chance, data["equipment"], data["machines"])
+    data["pieces"] = [row | shop_side.where_sold(chance) for row in data["pieces"]]
     return Studio.model_validate(data)
 
 

@@ -27,6 +27,7 @@ from meltbook.method.machines import (
 )
 from meltbook.method.results import Value
 from meltbook.method.start import NOTHING_MISSING
+from meltbook.studio.capacity import CHANNEL_SLOTS
 from meltbook.studio.model import Studio
 from meltbook.units import BILLED_KILOJOULES
 from tests.strategies.studios import SMALL, corpus, corpus_studio
@@ -124,6 +125,19 @@ def _between(results: Results, part: str, paid: str) -> bool:
     return any(isinstance(each, float) and 0 < each < 1 and bool(by) for each, by in parts)
 
 
+def _used(results: Results) -> int:
+    return results.columns["channel_used"].count(1)
+
+
+def _sold_in(results: Results, row: int) -> int:
+    return sum(results.columns[f"sells_{slot}"][row] == 1 for slot in CHANNEL_SLOTS)
+
+
+def _tagged(results: Results) -> list[int]:
+    """The rows of pieces that have a tag."""
+    return [row for row, tag in enumerate(results.columns["tag_in_force"]) if tag is not None]
+
+
 SITUATIONS: dict[str, Situation] = {
     "a log of one row": lambda studio, _: len(_log(studio)) == 1,
     "no log": lambda studio, _: not _log(studio),
@@ -183,6 +197,24 @@ SITUATIONS: dict[str, Situation] = {
     "refunds": lambda studio, _: any(row.lost_share and row.lost_how == "Refunded" for row in studio.channels),
     "a fee on the tag with tax": lambda studio, _: any(
         row.fee and row.fee_base == "Tag with tax" for row in studio.channels
+    ),
+    "a piece that isn't sold in some way": lambda _, results: any(
+        _sold_in(results, row) not in (0, _used(results)) for row in _tagged(results)
+    ),
+    "a piece sold nowhere": lambda _, results: 1 in results.columns["sold_nowhere_row"],
+    "a piece that isn't sold where a tag must earn": lambda _, results: any(
+        results.columns["must_here"][row] == 0 and results.scalars["must_count"] for row in _tagged(results)
+    ),
+    "a piece that isn't sold where no tag can do it": lambda _, results: any(
+        results.columns["must_stuck"][row] == 0 and results.scalars["must_blocked"] for row in _tagged(results)
+    ),
+    "a piece that isn't sold in the way of the ranking": lambda _, results: any(
+        results.columns["rank_sold"][row] == 0 and results.scalars["rank_factor"] is not None
+        for row in _tagged(results)
+    ),
+    "a tag that loses money in one way of selling": lambda _, results: 1 in results.columns["losing_ways"],
+    "a tag that loses money in several": lambda _, results: any(
+        isinstance(ways, int) and ways > 1 for ways in results.columns["losing_ways"]
     ),
     "tax inside the tag": lambda studio, _: studio.shop.tax_inside == "Yes" and bool(studio.shop.sales_tax),
     "steps of 0.05": lambda studio, _: studio.shop.tag_step == 0.05,

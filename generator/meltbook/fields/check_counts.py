@@ -27,6 +27,7 @@ from meltbook.fields import (
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
 from meltbook.fields.sheet_names import marked
+from meltbook.studio.capacity import CHANNEL_SLOTS
 
 WATCHED: tuple[ModuleType, ...] = (
     shop,
@@ -239,6 +240,14 @@ def _piece_checks(ctx: BookContext) -> Table:
                 Shape.COUNT,
                 note="1 if the tag typed is below the lowest price.",
                 formula="IF(COUNT(piece_tag,lowest_worst)<2,0,IF(piece_tag<lowest_worst-close_enough,1,0))",
+            ),
+            Figure(
+                "sold_nowhere_row",
+                "Sold nowhere",
+                Shape.COUNT,
+                note="1 if there are ways of selling and it is sold in none of them.",
+                formula='IF(AND(piece_name<>"",SUM(channel_used.all)>0,'
+                f"SUM({','.join(f'sells_{slot}' for slot in CHANNEL_SLOTS)})=0),1,0)",
             ),
         ),
         rows=ctx.capacity.pieces,

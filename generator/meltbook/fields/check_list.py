@@ -327,6 +327,13 @@ SHOP_SIDE: tuple[Check, ...] = (
         fault=False,
     ),
     Check(
+        "sold_nowhere",
+        "Pieces are sold somewhere",
+        "SUM(sold_nowhere_row.all)",
+        "Pieces, part 4, says No to every way of selling: clear one, or take the piece off the list.",
+        fault=False,
+    ),
+    Check(
         "list_full",
         "Rows for pieces are used up",
         "IF(pieces_named>=COUNT(piece_position.all),1,0)",

@@ -89,18 +89,26 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
 def _slots() -> tuple[Item, ...]:
     """One row for each way of selling: sums over its block of columns, by two ways."""
 
-    def each(name: str, label: str, note: str, formula: str) -> Figure:
+    def each(name: str, label: str, note: str, formula: str, *, shape: Shape = Shape.MONEY) -> Figure:
         return Figure(
             name,
             label,
-            Shape.MONEY,
-            unit="{currency}",
+            shape,
+            unit="{currency}" if shape is Shape.MONEY else "",
             note=note,
             formulas=tuple(formula.replace("<k>", slot) for slot in CHANNEL_SLOTS),
         )
 
     again = "The same by the terms of this way of selling."
     return (
+        each("slot_sells", "Sold so, all", "Pieces that are sold so.", "SUM(sells_<k>.all)", shape=Shape.COUNT),
+        each(
+            "slot_sells_again",
+            "Sold so, again",
+            "All pieces less those that Pieces says No to, if this way of selling is used.",
+            'channel_used*(pieces_named-COUNTIFS(piece_named.all,1,piece_sold_<k>.all,"No"))',
+            shape=Shape.COUNT,
+        ),
         each("slot_left", "Left an hour, all", "What a bench hour leaves, over all pieces.", "SUM(left_<k>.all)"),
         each("slot_net", "You get, all", "What you get, over all pieces.", "SUM(net_<k>.all)"),
         each(
@@ -133,7 +141,8 @@ def _slots() -> tuple[Item, ...]:
             "slot_lowest_again",
             "Lowest prices, again",
             again,
-            "IF(MIN(lowest_<k>.all)>close_enough,SUM(low_good.all)*(1+channel_replaced)+COUNT(lowest_<k>.all)*channel_costs,0)",
+            f"IF(MIN(lowest_<k>.all)>close_enough,SUMIFS(low_good.all,lowest_<k>.all,{NUMBER})*(1+channel_replaced)"
+            "+COUNT(lowest_<k>.all)*channel_costs,0)",
         ),
         each("slot_must", "Tags asked for, all", "Over all pieces.", "SUM(must_tag_<k>.all)"),
         each(

@@ -10,6 +10,7 @@ from meltbook.studio.capacity import CHANNEL_SLOTS
 PIECE_BLOCKS: tuple[str, ...] = (
     "time",
     "loss",
+    "sold",
     "cost",
     "good",
     "made",

@@ -289,9 +289,10 @@ def _tags(row: int, slot: str) -> Pair:
     return Pair(
         "prices_add_up",
         f"What the tags of way of selling {row} bring",
-        f"IF({applies},SUM(tag_exact_{slot}.all)*channel_factor.{row},0)",
-        f"IF({applies},SUM(cost_good.all)*(1/(1-SUM(channel_margin.{row}))+channel_replaced.{row})"
-        f"+channel_costs.{row}*COUNT(tag_exact_{slot}.all),0)",
+        f"IF({applies},SUM(tag_exact_{slot}.all)*channel_factor.{row}"
+        f"-channel_costs.{row}*COUNT(tag_exact_{slot}.all),0)",
+        f"IF({applies},SUMIFS(cost_good.all,tag_exact_{slot}.all,{NUMBER})"
+        f"*(1/(1-SUM(channel_margin.{row}))+channel_replaced.{row}),0)",
     )
 
 
@@ -332,6 +333,31 @@ def _prices() -> tuple[Pair, ...]:
         ),
         Pair(check, "Tags before tax", "SUM(tag_plain.all)*tag_factor", "SUM(tag_in_force.all)"),
         Pair(check, "Lowest prices", "SUM(lowest_worst.all)", "SUM(lowest_again.all)"),
+        slots("Pieces in all ways of selling", "sells"),
+        Pair(
+            check,
+            "Ways that must earn it, of all pieces",
+            "SUM(must_here.all)",
+            "SUMPRODUCT(slot_sells.all,channel_must.all)",
+        ),
+        Pair(
+            check,
+            "Ways that must and can, of all pieces",
+            "SUM(must_here.all)-SUM(must_stuck.all)",
+            "SUMPRODUCT(slot_sells.all,channel_must.all,channel_can.all)",
+        ),
+        Pair(
+            check,
+            "Ways that leave something, of all pieces",
+            "SUM(open_here.all)",
+            "SUMPRODUCT(slot_sells.all,channel_open.all)",
+        ),
+        Pair(
+            check,
+            "Tags typed that lose money",
+            "SUM(tag_losing.all)",
+            f'COUNTIFS(losing_ways.all,">0",piece_tag.all,{NUMBER})',
+        ),
     )
 
 

@@ -63,9 +63,9 @@ def _chosen() -> tuple[Item, ...]:
             "You get",
             Shape.MONEY,
             unit=A_PIECE,
-            note="What the way of selling that pieces are ranked by leaves of it.",
-            formula="picture_plain*rank_factor-rank_costs-rank_replaced*picture_cost",
-            needs=("picture_plain", "picture_cost", "rank_factor"),
+            note="What the way of selling that pieces are ranked by leaves of it; blank where it isn't sold so.",
+            formula=f'IF({_at("rank_sold")}=0,"",picture_plain*rank_factor-rank_costs-rank_replaced*picture_cost)',
+            needs=("picture_plain", "picture_cost"),
         ),
     )
 

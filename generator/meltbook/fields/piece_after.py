@@ -151,7 +151,7 @@ def _slot(slot: str, row: int) -> tuple[Figure, ...]:
             Shape.MONEY,
             unit="{currency} before tax",
             note="The tag that brings the margin wanted under the new tariff, to the last fraction.",
-            formula=f"IF(AND(channel_must.{row}=1,channel_can.{row}=1),"
+            formula=f"IF(AND(sells_{slot}=1,channel_must.{row}=1,channel_can.{row}=1),"
             f'MAX(0,(cost_after*channel_on_cost.{row}+channel_costs.{row})/channel_factor.{row}),"")',
             needs=("cost_after",),
         ),
@@ -168,7 +168,7 @@ def _margins() -> tuple[Figure, ...]:
             note=note,
             formula=formula,
             needs=("tag_plain", "cost_after"),
-            nonzero=("must_count",),
+            nonzero=("must_here",),
         )
 
     return (
@@ -199,8 +199,8 @@ def _tag() -> tuple[Figure, ...]:
             "Tag asked for after",
             Shape.MONEY,
             unit="{currency} before tax",
-            note="The highest among the ways of selling that must earn their margin, to the last fraction.",
-            formula=f'IF(must_count=0,"",IF(must_blocked>0,"{NO_TAG}",MAX({_every("after")})))',
+            note="The highest among the ways it is sold in that must earn their margin, to the last fraction.",
+            formula=f'IF(must_here=0,"",IF(must_stuck>0,"{NO_TAG}",MAX({_every("after")})))',
             needs=("cost_after",),
         ),
         Figure(

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Input, Item, Shape, Table, Typed
+from meltbook.studio.capacity import CHANNEL_SLOTS
 
 SHARE = Typed(minimum=0, maximum=1)
 LOSS = Typed(minimum=0, maximum=0.99)
@@ -38,6 +39,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
                 *_name_and_glass(),
                 *_time(),
                 *_losses(),
+                *_sold(),
             ),
             rows=ctx.capacity.pieces,
             capacity="pieces",
@@ -227,6 +229,20 @@ def _losses() -> tuple[Item, ...]:
             note="No keeps it off the price list; empty counts as Yes.",
             typed=Typed(choices=("Yes", "No")),
         ),
+    )
+
+
+def _sold() -> tuple[Item, ...]:
+    """Where a piece is sold: one column for each way of selling, in the order in which they stand on Shop."""
+    return tuple(
+        Input(
+            f"piece_sold_{slot}",
+            f"Way of selling {number}",
+            Shape.TEXT,
+            note="No where this piece isn't sold so; empty counts as Yes.",
+            typed=Typed(choices=("Yes", "No")),
+        )
+        for number, slot in enumerate(CHANNEL_SLOTS, start=1)
     )
 
 

@@ -3,7 +3,8 @@
 Of the tag, a way of selling charges a part (all of it in the owner's shop, less in wholesale), keeps a
 commission, takes a fee on one of three bases and costs a fixed sum a sale. What is left of each unit of the
 tag is the channel's factor; the tag that a margin needs is worked out backwards through it. Some pieces never
-arrive: they are replaced, which costs the piece again, or refunded, which loses the price.
+arrive: they are replaced, which costs the piece again, or refunded, which loses the price. Where the owner doesn't
+sell a piece in a way, its figures there stay blank and no tag goes by it.
 
 The six ways of selling are alike, so one declaration makes the six blocks of columns.
 """
@@ -21,6 +22,11 @@ AMOUNT = Typed(minimum=0)
 ON_A_TAG = "{currency} a tag"
 A_SALE = "{currency} a sale"
 AN_HOUR = "{currency} an hour"
+
+
+def over_ways(column: str, each: str) -> str:
+    """A sum over the ways of selling: the piece's column for each, times a figure of the way itself."""
+    return "+".join(f"{column}_{slot}*{each}.{row}" for row, slot in enumerate(CHANNEL_SLOTS, start=1))
 
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
@@ -53,6 +59,13 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             Shape.COUNT,
             note="Ways of selling marked so; the highest tag among them is suggested.",
             formula="SUM(channel_must.all)",
+        ),
+        Figure(
+            "ways_legend",
+            "Ways of selling by number",
+            Shape.TEXT,
+            note="Which is which in the columns of Pieces: the numbers and names of those on Shop.",
+            formula="&".join(f"channel_legend.{number}" for number in range(1, len(CHANNEL_SLOTS) + 1)),
         ),
     )
 
@@ -184,7 +197,28 @@ def _worked_out() -> tuple[Item, ...]:
         return Figure(name, label, Shape.FACTOR, note=note, formula=formula)
 
     return (
+        Fixed(
+            "channel_no",
+            "Number",
+            Shape.COUNT,
+            note="Its row among the ways of selling.",
+            values=tuple(range(1, len(CHANNEL_SLOTS) + 1)),
+        ),
         flag("channel_used", "Is used", "1 if it has a name.", 'IF(channel_name="",0,1)'),
+        Figure(
+            "channel_legend",
+            "Number and name",
+            Shape.TEXT,
+            note="As Pieces shows it above its columns, with a comma before all but the first.",
+            formula='IF(channel_used=0,"",'
+            'IF(MATCH(1,channel_used.all,0)=channel_no,"",", ")&channel_no&" "&channel_name)',
+        ),
+        flag(
+            "channel_rank",
+            "Ranked by",
+            "1 if pieces are ranked as sold so.",
+            "IF(channel_no=rank_slot,1,0)",
+        ),
         share(
             "channel_tag_part",
             "Part of tag used",
@@ -248,6 +282,12 @@ def _worked_out() -> tuple[Item, ...]:
             "1 if it is used and must earn its margin.",
             'IF(AND(channel_used=1,channel_must_earn="Yes"),1,0)',
         ),
+        flag(
+            "channel_stuck",
+            "Must and can't",
+            "1 if it must earn its margin and no tag can do it.",
+            "channel_must*(1-channel_can)",
+        ),
         share(
             "channel_on_cost",
             "Cost is raised by",
@@ -266,12 +306,19 @@ def _slot(slot: str, row: int) -> tuple[Item, ...]:
     costs_of_a_sale = f"channel_costs.{row}-channel_replaced.{row}*cost_good"
     low_costs = f"low_good*(1+channel_replaced.{row})"
     return (
+        Figure(
+            f"sells_{slot}",
+            "Sold so",
+            Shape.COUNT,
+            note="1 if this way of selling is used and Pieces doesn't say No to it.",
+            formula=f'IF(AND(piece_name<>"",channel_used.{row}=1,piece_sold_{slot}<>"No"),1,0)',
+        ),
         money(
             "tag_exact",
             "Tag needed before tax",
             "{currency} before tax",
             "The tag that brings the margin wanted here, to the last fraction.",
-            f'IF(channel_used.{row}=0,"",IF(channel_can.{row}=0,"{NO_TAG}",'
+            f'IF(sells_{slot}=0,"",IF(channel_can.{row}=0,"{NO_TAG}",'
             f"MAX(0,(cost_good*channel_on_cost.{row}+channel_costs.{row})/channel_factor.{row})))",
             "cost_good",
         ),
@@ -280,7 +327,7 @@ def _slot(slot: str, row: int) -> tuple[Item, ...]:
             "You get",
             "{currency}",
             "Of the tag in force, what is left to you after what selling here takes; tax is never in it.",
-            f'IF(channel_used.{row}=0,"",tag_plain*channel_factor.{row}-{costs_of_a_sale})',
+            f'IF(sells_{slot}=0,"",tag_plain*channel_factor.{row}-{costs_of_a_sale})',
             "tag_plain",
             "cost_good",
         ),
@@ -315,7 +362,7 @@ def _slot(slot: str, row: int) -> tuple[Item, ...]:
             "Lowest price",
             ON_A_TAG,
             "On the tag: below it, each one sold here takes money out of the shop.",
-            f'IF(channel_used.{row}=0,"",IF(channel_open.{row}=0,"{NO_TAG}",'
+            f'IF(sells_{slot}=0,"",IF(channel_open.{row}=0,"{NO_TAG}",'
             f"MAX(0,({low_costs}+channel_costs.{row})/channel_factor.{row})*tag_factor))",
             "low_good",
         ),
@@ -325,7 +372,7 @@ def _slot(slot: str, row: int) -> tuple[Item, ...]:
             Shape.MONEY,
             unit=AN_HOUR,
             note="What an hour at the bench leaves over what one more piece makes you spend.",
-            formula=f'IF(channel_used.{row}=0,"",'
+            formula=f'IF(sells_{slot}=0,"",'
             f"(tag_plain*channel_factor.{row}-channel_costs.{row}-{low_costs})/bench_hours_good)",
             needs=("tag_plain", "low_good", "bench_hours_good"),
             nonzero=("bench_hours_good",),
@@ -339,5 +386,12 @@ def _slot(slot: str, row: int) -> tuple[Item, ...]:
             formula=f"(net_{slot}-cost_not_own)/own_hours_good",
             needs=(f"net_{slot}",),
             nonzero=("own_hours_good",),
+        ),
+        Figure(
+            f"losing_{slot}",
+            "Loses money",
+            Shape.COUNT,
+            note="1 if the tag in force is below the lowest price here.",
+            formula=f"IF(COUNT(tag_in_force,lowest_{slot})<2,0,IF(tag_in_force<lowest_{slot}-close_enough,1,0))",
         ),
     )

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Item, Shape, Table
+from meltbook.fields.prices import over_ways
 
 AN_HOUR = "{currency} an hour"
 
@@ -120,14 +121,21 @@ def _counts() -> tuple[Item, ...]:
 def _rank() -> tuple[Item, ...]:
     return (
         Figure(
+            "rank_sold",
+            "Sold so",
+            Shape.COUNT,
+            note="1 if it is sold in the way that pieces are ranked by.",
+            formula=over_ways("sells", "channel_rank"),
+        ),
+        Figure(
             "left_ranked",
             "Left per bench hour",
             Shape.MONEY,
             unit=AN_HOUR,
-            note="As sold through the way of selling that pieces are ranked by.",
+            note="As sold in the way that pieces are ranked by; blank where it isn't sold so.",
             formula="(tag_plain*rank_factor-rank_costs-low_good*(1+rank_replaced))/bench_hours_good",
-            needs=("tag_plain", "low_good", "rank_factor", "bench_hours_good"),
-            nonzero=("bench_hours_good",),
+            needs=("tag_plain", "low_good", "bench_hours_good"),
+            nonzero=("rank_sold", "bench_hours_good"),
         ),
         Figure(
             "rank_key",

@@ -180,7 +180,7 @@ def _tags() -> tuple[Item, ...]:
             "picture_piece",
             "Piece in the picture",
             Shape.TEXT,
-            note="One of your pieces. Empty: the first.",
+            note="One that is sold in the way that pieces are ranked by. Empty: the first.",
             typed=Typed(choices_from="piece_name"),
         ),
     )

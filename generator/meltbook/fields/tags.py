@@ -1,14 +1,15 @@
 """From what the ways of selling ask for to the tag on the shelf.
 
 The highest tag among the ways of selling that must earn their margin is rounded up to the shop's step and
-ending, with the tax in it where the tag shows it. A tag that the owner has typed is in force in its place.
+ending, with the tax in it where the tag shows it. A tag that the owner has typed is in force in its place. Only the
+ways in which a piece is sold have a say.
 """
 
 from __future__ import annotations
 
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Item, Shape, Table
-from meltbook.fields.prices import AT_A_LOSS, NO_TAG
+from meltbook.fields.prices import AT_A_LOSS, NO_TAG, over_ways
 from meltbook.studio.capacity import CHANNEL_SLOTS
 
 ON_A_TAG = "{currency} a tag"
@@ -49,7 +50,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
         Table(
             "piece_prices",
             "Tags",
-            (*_suggested(), *_in_force()),
+            (*_where_sold(), *_suggested(), *_in_force(), *_loses()),
             rows=ctx.capacity.pieces,
             aligned="pieces",
         ),
@@ -60,6 +61,19 @@ def _every(column: str) -> str:
     return ",".join(f"{column}_{slot}" for slot in CHANNEL_SLOTS)
 
 
+def _where_sold() -> tuple[Item, ...]:
+    """In how many of the ways a piece is sold in a margin must be earned, can't be, and anything is left at all."""
+
+    def count(name: str, label: str, note: str, each: str) -> Figure:
+        return Figure(name, label, Shape.COUNT, note=note, formula=over_ways("sells", each))
+
+    return (
+        count("must_here", "Must earn it", "Ways it is sold in that must earn their margin.", "channel_must"),
+        count("must_stuck", "Can't earn it", "Those among them where no tag can do it.", "channel_stuck"),
+        count("open_here", "Leave something", "Ways it is sold in that leave anything of a tag.", "channel_open"),
+    )
+
+
 def _suggested() -> tuple[Item, ...]:
     return (
         Figure(
@@ -67,8 +81,8 @@ def _suggested() -> tuple[Item, ...]:
             "Tag asked for",
             Shape.MONEY,
             unit="{currency} before tax",
-            note="The highest among the ways of selling that must earn their margin, to the last fraction.",
-            formula=f'IF(must_count=0,"",IF(must_blocked>0,"{NO_TAG}",MAX({_every("must_tag")})))',
+            note="The highest among the ways it is sold in that must earn their margin, to the last fraction.",
+            formula=f'IF(must_here=0,"",IF(must_stuck>0,"{NO_TAG}",MAX({_every("must_tag")})))',
             needs=("cost_good",),
         ),
         Figure(
@@ -120,7 +134,7 @@ def _in_force() -> tuple[Item, ...]:
             note="The lowest of the margins that must be earned, at the tag in force.",
             formula=f"MIN({_every('must_margin')})",
             needs=("tag_plain", "cost_good"),
-            nonzero=("must_count",),
+            nonzero=("must_here",),
         ),
         Figure(
             "margin_worst",
@@ -144,9 +158,36 @@ def _in_force() -> tuple[Item, ...]:
             "Lowest price",
             Shape.MONEY,
             unit=ON_A_TAG,
-            note="The highest of the lowest prices of all ways of selling on Shop, used for a piece or not. Below it "
-            "money is lost; it is not a price to live on.",
-            formula=f'IF(SUM(channel_open.all)=0,"",MAX({_every("lowest")}))',
+            note="The highest of the lowest prices where it is sold. Below it money is lost; it is not a price to "
+            "live on.",
+            formula=f'IF(open_here=0,"",MAX({_every("lowest")}))',
             needs=("low_good",),
+        ),
+    )
+
+
+def _loses() -> tuple[Item, ...]:
+    return (
+        Figure(
+            "losing_ways",
+            "Ways that lose",
+            Shape.COUNT,
+            note="Ways of selling in which the tag in force is below the lowest price.",
+            formula=f"SUM({_every('losing')})",
+        ),
+        Figure(
+            "losing_way",
+            "Number of the way",
+            Shape.COUNT,
+            note="Of the way that loses, where it is only one; else their numbers added up, which means nothing.",
+            formula=over_ways("losing", "channel_no"),
+        ),
+        Figure(
+            "loses_where",
+            "Loses money in",
+            Shape.TEXT,
+            note="Where the tag in force is below the lowest price: each one sold there takes money out of the shop.",
+            formula='IF(losing_ways=0,"",IF(losing_ways=1,INDEX(channel_name.all,losing_way),'
+            'losing_ways&" ways of selling"))',
         ),
     )

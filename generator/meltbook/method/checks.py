@@ -85,6 +85,7 @@ CHECKS: tuple[str, ...] = (
     "below_last",
     "tax_asked",
     "stray_prices",
+    "sold_nowhere",
     "list_full",
     "letter_size",
     "tariff_dropped",
@@ -92,7 +93,7 @@ CHECKS: tuple[str, ...] = (
 NOTES = frozenset(
     {
         *("gas_factor", "tariff_block", "charges_asked", "waiting", "furnace_recovered"),
-        *("tax_asked", "stray_prices", "list_full", "letter_size", "tariff_dropped"),
+        *("tax_asked", "stray_prices", "sold_nowhere", "list_full", "letter_size", "tariff_dropped"),
     }
 )
 """Checks that remind; they don't say that something is wrong."""
@@ -318,6 +319,7 @@ def _found(book: Book, facts: SheetFacts) -> dict[str, int]:
     taxed = book.studio.shop.tax_inside == "Yes" and book.studio.shop.sales_tax is None
     found["tax_asked"] = flag(taxed and book.lists.pieces_named > 0 and not book.further)
     found["stray_prices"] = _tags_that_lose(book)
+    found["sold_nowhere"] = sum(tag.sold_nowhere_row for tag in book.pricing.tags)
     found["list_full"] = flag(book.lists.pieces_named == len(book.pieces))
     found["letter_size"] = book.letter.letter_jump
     return found
@@ -395,7 +397,7 @@ def unknown_picture(book: Book) -> int:
 
 
 def _tags_that_lose(book: Book) -> int:
-    """Tags that the owner typed below the lowest price of some channel."""
+    """Tags that the owner typed below the lowest price of some channel that the piece is sold in."""
     return sum(
         piece.named
         and piece.typed.tag is not None

@@ -161,12 +161,15 @@ def _between(shop: Shop) -> bool:
 
 
 def take_picture(shop: Shop, pieces: Sequence[PieceCost], pricing: Pricing, lists: Lists) -> Picture:
-    """Cut up the tag of the piece that the owner picked, or of the first, sold in the ranking's channel."""
+    """Cut up the tag of the piece that the owner picked, or of the first, sold in the ranking's channel.
+
+    A piece that isn't sold there has no slices.
+    """
     names = [piece.typed.name for piece in pieces]
     chosen = shop.picture_piece
     row = names.index(chosen) + 1 if chosen and chosen in names else 1
     piece, tag = pieces[row - 1], pricing.tags[row - 1]
-    net = lists.channel.net(tag.tag_plain, piece.cost_good) if lists.channel.channel_used else None
+    net = lists.channel.net(tag.tag_plain, piece.cost_good) if lists.ranks[row - 1].rank_sold else None
     picture = Picture(
         picture_row=row,
         picture_name=piece.typed.name or None,

@@ -1,4 +1,7 @@
-"""What each piece must be sold for, through each way of selling, and what a tag leaves there."""
+"""What each piece must be sold for, through each way of selling, and what a tag leaves there.
+
+A piece may be left out of a way of selling: then that way asks nothing of its tag, and says nothing about it.
+"""
 
 from __future__ import annotations
 
@@ -58,8 +61,9 @@ class ChannelTerms:
 
 @dataclass(slots=True)
 class PieceChannel:
-    """A piece in a channel."""
+    """A piece in a channel; all blank where it isn't sold."""
 
+    sells: int = 0
     tag_exact: float | str | None = None
     net: Maybe = None
     margin: float | str | None = None
@@ -68,6 +72,11 @@ class PieceChannel:
     lowest: float | str | None = None
     left: Maybe = None
     earn: Maybe = None
+    losing: int = 0
+
+
+IN_A_CHANNEL = ("sells", "tag_exact", "net", "margin", "must_tag", "must_margin", "lowest", "left", "earn", "losing")
+"""The columns of each way of selling."""
 
 
 @dataclass(slots=True)
@@ -75,6 +84,10 @@ class PiecePrice:
     """The one tag of a piece."""
 
     sold: list[PieceChannel]
+    must_here: int = 0
+    must_stuck: int = 0
+    open_here: int = 0
+    sold_nowhere_row: int = 0
     tag_wanted: float | str | None = None
     tag_cents: Maybe = None
     tag_suggested: float | str | None = None
@@ -83,6 +96,8 @@ class PiecePrice:
     margin_worst: float | str | None = None
     tag_gap: Maybe = None
     lowest_worst: Maybe = None
+    losing_ways: int = 0
+    loses_where: str | None = None
 
 
 @dataclass(slots=True)
@@ -144,16 +159,28 @@ def price_pieces(pieces: Sequence[PieceCost], channels: Sequence[Channel], shop:
         tag = PiecePrice([PieceChannel() for _ in CHANNEL_SLOTS])
         pricing.tags.append(tag)
         if piece.named:
+            _find_where_sold(tag, piece, pricing)
             _suggest(tag, piece, pricing, digits)
             _judge(tag, piece, pricing)
     return pricing
+
+
+def _find_where_sold(tag: PiecePrice, piece: PieceCost, pricing: Pricing) -> None:
+    """The ways of selling in use, but for those that say No for this piece, and what they ask and leave."""
+    for slot, sold, terms in zip(CHANNEL_SLOTS, tag.sold, pricing.terms, strict=True):
+        sold.sells = flag(terms.channel_used == 1 and getattr(piece.typed, f"sold_{slot}") != "No")
+    here = [terms for sold, terms in zip(tag.sold, pricing.terms, strict=True) if sold.sells]
+    tag.must_here = sum(terms.channel_must for terms in here)
+    tag.must_stuck = sum(terms.channel_must and not terms.channel_can for terms in here)
+    tag.open_here = sum(terms.channel_open for terms in here)
+    tag.sold_nowhere_row = flag(not here and any(terms.channel_used for terms in pricing.terms))
 
 
 def _suggest(tag: PiecePrice, piece: PieceCost, pricing: Pricing, digits: int) -> None:
     """The highest tag that a channel which must earn asks for, rounded up to the owner's step."""
     cost = piece.cost_good
     for sold, terms in zip(tag.sold, pricing.terms, strict=False):
-        if not terms.channel_used or cost is None:
+        if not sold.sells or cost is None:
             continue
         if not terms.channel_can:
             sold.tag_exact = NO_TAG
@@ -164,8 +191,8 @@ def _suggest(tag: PiecePrice, piece: PieceCost, pricing: Pricing, digits: int) -
         if terms.channel_must:
             sold.must_tag = sold.tag_exact
 
-    if cost is not None and pricing.must_count:
-        if pricing.must_blocked:
+    if cost is not None and tag.must_here:
+        if tag.must_stuck:
             tag.tag_wanted = tag.tag_suggested = NO_TAG
         else:
             wanted = max(sold.must_tag for sold in tag.sold if sold.must_tag is not None)
@@ -184,7 +211,7 @@ def _judge(tag: PiecePrice, piece: PieceCost, pricing: Pricing) -> None:
     """What the tag in force leaves in each channel, and the lowest tag that loses nothing there."""
     cost, low = piece.cost_good, piece.low_good
     for sold, terms in zip(tag.sold, pricing.terms, strict=False):
-        if not terms.channel_used:
+        if not sold.sells:
             continue
         sold.net = terms.net(tag.tag_plain, cost)
         if sold.net is not None and cost is not None:
@@ -199,11 +226,22 @@ def _judge(tag: PiecePrice, piece: PieceCost, pricing: Pricing) -> None:
                 sold.lowest = NO_TAG
         sold.left = over(terms.above_the_lowest(tag.tag_plain, low), piece.bench_hours_good)
         sold.earn = over(plus(sold.net, times(-1, piece.cost_not_own)), piece.own_hours_good)
+        if tag.tag_in_force is not None and isinstance(sold.lowest, float):
+            sold.losing = flag(tag.tag_in_force < sold.lowest - CLOSENESS)
 
     margins = [sold.must_margin for sold in tag.sold if sold.must_margin is not None]
     if margins:
         tag.margin_worst = AT_A_LOSS if min(margins) <= CLOSENESS - 1 else min(margins)
     tag.lowest_worst = max((sold.lowest for sold in tag.sold if isinstance(sold.lowest, float)), default=None)
+    _name_the_losing(tag, pricing)
+
+
+def _name_the_losing(tag: PiecePrice, pricing: Pricing) -> None:
+    """Where the tag in force is under the lowest price: the way's name, or how many there are."""
+    losing = [terms.typed.name for sold, terms in zip(tag.sold, pricing.terms, strict=True) if sold.losing]
+    tag.losing_ways = len(losing)
+    if losing:
+        tag.loses_where = losing[0] if len(losing) == 1 else f"{len(losing)} ways of selling"
 
 
 def publish_prices(results: Results, pricing: Pricing) -> None:
@@ -213,7 +251,7 @@ def publish_prices(results: Results, pricing: Pricing) -> None:
     results.table(pricing.tags)
     for place, slot in enumerate(CHANNEL_SLOTS):
         sold = [tag.sold[place] for tag in pricing.tags]
-        for name in ("tag_exact", "net", "margin", "must_tag", "must_margin", "lowest", "left", "earn"):
+        for name in IN_A_CHANNEL:
             results.column(f"{name}_{slot}", [getattr(each, name) for each in sold])
     lefts = [total(tag.sold[place].left for tag in pricing.tags) for place in range(len(CHANNEL_SLOTS))]
     results.column("slot_left", lefts)

@@ -19,6 +19,7 @@ from meltbook.studio.shop import Shop
 class PieceRank:
     """Where a piece stands on the two lists."""
 
+    rank_sold: int = 0
     left_ranked: Maybe = None
     rank_key: float = -FAR_DATE
     rank_place: int | None = None
@@ -75,7 +76,8 @@ def make_lists(pieces: Sequence[PieceCost], pricing: Pricing, shop: Shop) -> Lis
     channel = pricing.terms[slot - 1]
     ranks = [PieceRank() for _ in pieces]
     for rank, piece, tag in zip(ranks, pieces, pricing.tags, strict=True):
-        if channel.channel_used:
+        rank.rank_sold = tag.sold[slot - 1].sells
+        if rank.rank_sold:
             left = channel.above_the_lowest(tag.tag_plain, piece.low_good)
             rank.left_ranked = over(left, piece.bench_hours_good)
         if rank.left_ranked is not None:

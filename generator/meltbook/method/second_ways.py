@@ -379,7 +379,7 @@ def _terms(known: Known) -> Iterator[Way]:
         exact = [tag.sold[place].tag_exact for tag in pricing.tags]
         tags = [tag for tag in exact if isinstance(tag, float)]
         counted = terms.channel_can and min(tags, default=0.0) > CLOSENESS
-        yield total(tags) * terms.channel_factor if counted else 0.0
+        yield total(tags) * terms.channel_factor - len(tags) * terms.channel_costs if counted else 0.0
     for name in ("channel_used", "channel_tag_part", "channel_left", "channel_refunded"):
         yield known.total(name)
     yield known.total("channel_refunded", "channel_replaced")
@@ -400,6 +400,11 @@ def _tags(known: Known) -> Iterator[Way]:
     yield known.total("tag_in_force")
     yield known.total("tag_in_force")
     yield known.total("lowest_worst")
+    yield known.total("slot_sells")
+    yield known.total("must_here")
+    yield sum(tag.must_here - tag.must_stuck for tag in known.book.pricing.tags)
+    yield known.total("open_here")
+    yield known.total("tag_losing")
 
 
 def _lists(known: Known) -> Iterator[Way]:

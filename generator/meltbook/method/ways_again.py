@@ -209,6 +209,7 @@ def _slot(
     earned = [opt(each.earn) * opt(piece.own_hours_good) for each, piece in sold if each.earn is not None]
     earning = [(each.net, piece) for each, piece in sold if each.net is not None and each.net > CLOSENESS]
     return [
+        ("sells", sum(each.sells for each, _ in sold)),
         ("net", total(each.net for each, _ in sold)),
         ("margin", half_up(total(net - opt(piece.cost_good) for net, piece in earning), 6)),
         ("lowest", total(least) if min(lowest, default=0.0) > CLOSENESS else 0.0),

@@ -23,7 +23,7 @@ from meltbook.method.ways_again import publish_ways_again
 from meltbook.studio.capacity import CHANNEL_SLOTS
 from meltbook.studio.pieces import Piece
 
-NAMED_AGAIN = ("time", "loss", "cost", "good", "made", "price", "rank", "after", *CHANNEL_SLOTS)
+NAMED_AGAIN = ("time", "loss", "cost", "good", "made", "price", "rank", "after", "sold", *CHANNEL_SLOTS)
 GLORY_NOT_COUNTED = "The glory hole is in no cost yet: type its cost, or 0, on Shop, or its rows on Equipment."
 NUMBER_GROUPS = 48
 """So many groups of cells must hold numbers. A studio's do, by its types: only a sheet can hold a text there."""
@@ -90,6 +90,12 @@ def _names(results: Results, book: Book) -> None:
     results.column("name_selling", [terms.typed.name or None for terms in book.pricing.terms])
     for slot, terms in zip(CHANNEL_SLOTS, book.pricing.terms, strict=True):
         results.put(**{f"channel_heading_{slot}": terms.typed.name or "Way of selling not used"})
+    ways: list[str | None] = []
+    for row, terms in enumerate(book.pricing.terms, start=1):
+        comma = ", " if any(ways) else ""
+        ways.append(f"{comma}{row} {terms.typed.name}" if terms.channel_used else None)
+    results.column("channel_legend", ways)
+    results.put(ways_legend="".join(way for way in ways if way) or None)
     results.column("start_again", [maybe_serial(letter.typed.start) for letter in book.tariff.letters])
 
 
@@ -134,6 +140,7 @@ def _pieces(results: Results, book: Book, rates: Rates) -> None:
         put("shelf_held", flag(named and row.listed != "No" and not rank.shelf_shown))
         losing = tag.lowest_worst is not None and row.tag is not None and row.tag < tag.lowest_worst - CLOSENESS
         put("tag_losing", flag(named and losing))
+        put("losing_way", sum(place for place, sold in enumerate(tag.sold, start=1) if sold.losing))
     for name, values in columns.items():
         results.column(name, values)
 
@@ -154,10 +161,12 @@ def _counts(results: Results, book: Book) -> None:
     results.column("number_texts", [0] * NUMBER_GROUPS)
     results.column("number_bad", [0] * NUMBER_GROUPS)
     results.column("kind_days_logged", list(_days_by_kind(book)))
-    for terms in book.pricing.terms:
+    for row, terms in enumerate(book.pricing.terms, start=1):
         terms_margin = opt(terms.typed.margin)
         on_cost = 1 / (1 - terms_margin) + terms.channel_replaced if terms.channel_can else 0
         results.columns.setdefault("channel_on_cost", []).append(on_cost)
+        results.columns.setdefault("channel_stuck", []).append(flag(terms.channel_must == 1 and terms.channel_can == 0))
+        results.columns.setdefault("channel_rank", []).append(flag(row == book.lists.rank_slot))
 
 
 def _days_by_kind(book: Book) -> list[float]:

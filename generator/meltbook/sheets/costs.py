@@ -104,6 +104,7 @@ def sheet() -> Sheet:
                     "piece_twice",
                     "piece_nameless",
                     "tag_losing",
+                    "sold_nowhere_row",
                 ),
             ),
             Words(

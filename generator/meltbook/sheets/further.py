@@ -407,7 +407,7 @@ def _names(block: Block) -> Iterator[str]:
     if isinstance(block, Fields):
         yield from block.names
     elif isinstance(block, Rows):
-        yield from (*block.columns, *block.workings)
+        yield from (*block.columns, *block.workings, *([block.legend] if block.legend else ()))
     elif isinstance(block, Below):
         yield from block.columns
     elif isinstance(block, Grid):

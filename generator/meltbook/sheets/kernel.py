@@ -53,7 +53,8 @@ class Rows:
 
     A table may be split over several blocks and sheets, as long as each of its columns stands once.
     ``workings`` are columns that the owner need not look at: they stand to the right, after a gap, under a
-    heading that says so, and are not printed. ``widths`` sets a column's width in characters where its
+    heading that says so, and are not printed. ``legend`` is a text figure that stands under the intro and says what
+    the columns are. ``widths`` sets a column's width in characters where its
     shape gives a poor one. ``dashed`` columns show a dash for 0, where that only says that there is nothing.
     """
 
@@ -62,6 +63,7 @@ class Rows:
     columns: tuple[str, ...]
     workings: tuple[str, ...] = ()
     intro: str = ""
+    legend: str = ""
     caution: str = ""
     line_numbers: bool = False
     widths: Mapping[str, float] = field(default_factory=dict)

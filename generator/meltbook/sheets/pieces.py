@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from meltbook.sheets.cautions import caution
 from meltbook.sheets.kernel import Rows, Sheet
+from meltbook.studio.capacity import CHANNEL_SLOTS
 
 
 def sheet() -> Sheet:
@@ -12,7 +13,7 @@ def sheet() -> Sheet:
         key="pieces",
         name="Pieces",
         title="Pieces",
-        purpose="What you make: its glass, its time, its losses and its tag. One line a piece, in three parts.",
+        purpose="What you make: its glass, its time, its losses and its tag. One line a piece, in four parts.",
         role="type",
         landscape=True,
         blocks=(
@@ -70,6 +71,13 @@ def sheet() -> Sheet:
                     "piece_listed",
                 ),
                 workings=("piece_position",),
+            ),
+            Rows(
+                heading="4. Where it is sold",
+                intro="Empty counts as Yes. Type No where a piece isn't sold: its tag then asks for no margin there.",
+                legend="ways_legend",
+                table="piece_labels",
+                columns=("name_sold", *(f"piece_sold_{slot}" for slot in CHANNEL_SLOTS)),
             ),
         ),
     )

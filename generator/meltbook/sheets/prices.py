@@ -21,7 +21,7 @@ def sheet() -> Sheet:
                 f"left_{slot}",
                 f"earn_{slot}",
             ),
-            workings=(f"must_tag_{slot}", f"must_margin_{slot}"),
+            workings=(f"sells_{slot}", f"must_tag_{slot}", f"must_margin_{slot}", f"losing_{slot}"),
         )
         for slot in CHANNEL_SLOTS
     )
@@ -35,7 +35,7 @@ def sheet() -> Sheet:
             Words(heading="", lines=("list_sentence",)),
             Rows(
                 heading="Tags",
-                intro="The suggested tag is the highest among the ways of selling that must earn their margin.",
+                intro="The suggested tag is the highest among the ways it is sold in that must earn their margin.",
                 table="piece_prices",
                 columns=(
                     "name_price",
@@ -44,8 +44,19 @@ def sheet() -> Sheet:
                     "tag_gap",
                     "margin_worst",
                     "lowest_worst",
+                    "loses_where",
                 ),
-                workings=("margin_lowest", "tag_wanted", "tag_cents", "tag_plain"),
+                workings=(
+                    "must_here",
+                    "must_stuck",
+                    "open_here",
+                    "margin_lowest",
+                    "tag_wanted",
+                    "tag_cents",
+                    "tag_plain",
+                    "losing_ways",
+                    "losing_way",
+                ),
             ),
             Rows(
                 heading="Ranking by what is left per bench hour",

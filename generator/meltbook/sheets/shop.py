@@ -130,6 +130,7 @@ def sheet() -> Sheet:
             Rows(
                 heading="Ways of selling",
                 table="channels",
+                line_numbers=True,
                 columns=(
                     "channel_name",
                     "channel_tag_share",
@@ -143,6 +144,7 @@ def sheet() -> Sheet:
             Rows(
                 heading="What each sale costs",
                 table="channels",
+                line_numbers=True,
                 columns=(
                     "name_selling",
                     "channel_fixed_fee",
@@ -164,6 +166,10 @@ def sheet() -> Sheet:
                     "channel_open",
                     "channel_can",
                     "channel_must",
+                    "channel_stuck",
+                    "channel_no",
+                    "channel_legend",
+                    "channel_rank",
                 ),
             ),
             Fields(

@@ -438,6 +438,8 @@ def sheet() -> Sheet:
                 heading="Ways of selling, counted again for Checks: the tags",
                 table="slot_sums",
                 columns=(
+                    "slot_sells",
+                    "slot_sells_again",
                     "slot_lowest",
                     "slot_lowest_again",
                     "slot_must",
@@ -513,6 +515,7 @@ def sheet() -> Sheet:
                 table="piece_ranks",
                 columns=(
                     "name_rank",
+                    "rank_sold",
                     "left_ranked",
                     "rank_key",
                     "rank_place",

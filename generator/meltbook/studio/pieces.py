@@ -45,3 +45,9 @@ class Piece(Part):
     made: Amount | None = None
     tag: Amount | None = None
     listed: YesNo | None = None
+    sold_one: YesNo | None = None
+    sold_two: YesNo | None = None
+    sold_three: YesNo | None = None
+    sold_four: YesNo | None = None
+    sold_five: YesNo | None = None
+    sold_six: YesNo | None = None

@@ -91,6 +91,8 @@ def _heading(layout: SheetLayout, block: Fields | Rows | Grid | Steps | Words | 
         row += 1
     if isinstance(block, Fields | Rows | Grid | Steps) and block.intro:
         row = _words(layout, (block.intro,), row, "intro")
+    if isinstance(block, Rows) and block.legend:
+        row = _words(layout, (block.legend,), row, "intro")
     if isinstance(block, Fields | Rows | Grid | Steps | Words) and block.caution:
         row = _words(layout, (f"Caution: {block.caution}",), row, "caution")
     return row

@@ -40,7 +40,7 @@ SCALARS = {
         overhead_total overhead_lines overhead_known overhead_hour""",
     pieces: """gather_weight_used furnace_pool window_minutes rate_weight rate_gather rate_minute furnace_rate
         rent_not_earned low_energy low_energy_note low_rate""",
-    prices: "must_blocked must_count",
+    prices: "must_blocked must_count ways_legend",
     tags: "tag_factor tag_step_used tag_ending_used",
     ranking: """rank_slot rank_factor rank_costs rank_replaced pieces_named pieces_final list_count list_held
         list_sentence list_tax_note""",
@@ -85,7 +85,7 @@ COLUMNS = {
         piece_minutes piece_first_minutes piece_second_minutes piece_off_minutes piece_glory_minutes
         piece_other_minutes piece_per_load piece_load_share piece_loss piece_seconds piece_second_value
         piece_loss_after piece_seconds_after piece_second_value_after piece_packing piece_made piece_tag
-        piece_listed""",
+        piece_listed piece_sold_one piece_sold_two piece_sold_three piece_sold_four piece_sold_five piece_sold_six""",
     (piece_costs, "piece_costs"): """piece_drawn_used cost_furnace piece_furnace_units piece_glass_row
         piece_glass_price cost_glass cost_colour cost_gaffer cost_first cost_second cost_off piece_load_part
         piece_glory_used
@@ -102,23 +102,26 @@ COLUMNS = {
         channel_fixed_fee channel_postage_paid channel_postage_charged channel_lost_share channel_lost_how
         channel_margin channel_must_earn channel_used channel_tag_part channel_base_code channel_left
         channel_refunded channel_replaced channel_factor channel_costs channel_open channel_can
-        channel_must""",
+        channel_must channel_stuck channel_no channel_legend channel_rank""",
     **{
         (prices, f"channel_{slot}"): " ".join(
             f"{word}_{slot}"
-            for word in ("tag_exact", "net", "margin", "must_tag", "must_margin", "lowest", "left", "earn")
+            for word in (
+                *("sells", "tag_exact", "net", "margin", "must_tag"),
+                *("must_margin", "lowest", "left", "earn", "losing"),
+            )
         )
         for slot in CHANNEL_SLOTS
     },
     (tags, "piece_prices"): """tag_wanted tag_cents tag_suggested tag_in_force tag_plain margin_worst tag_gap
-        lowest_worst""",
-    (ranking, "piece_ranks"): "left_ranked rank_key rank_place shelf_shown shelf_key shelf_place",
+        lowest_worst must_here must_stuck open_here losing_ways losing_way loses_where""",
+    (ranking, "piece_ranks"): "rank_sold left_ranked rank_key rank_place shelf_shown shelf_key shelf_place",
     (ranking, "ranking"): """ranking_no ranking_row ranking_name ranking_left ranking_tag ranking_minutes""",
     (ranking, "price_list"): "list_no list_row list_name list_size list_tag",
     (made, "piece_made"): "made_count made_gathers made_glass made_value made_furnace",
-    (check_counts, "piece_checks"): "piece_twice piece_nameless",
+    (check_counts, "piece_checks"): "piece_twice piece_nameless tag_losing sold_nowhere_row",
     (check_counts, "log_below"): "log_below_date log_below_kind",
-    (check_pairs, "slot_sums"): "slot_left",
+    (check_pairs, "slot_sums"): "slot_left slot_sells slot_sells_again",
     (checks, "checks"): """check_id check_title check_found check_level check_state check_look check_first
         check_do""",
     (start, "start_steps"): "step_text step_done",
@@ -132,10 +135,10 @@ CHECK_IDS = """log_kinds log_numbers log_dates log_gaps readings_back meter_hour
     pricing_adds_up
     shop_numbers inputs_missing piece_names equipment_once equipment_rows machines_add_up piece_costs_add_up
     prices_add_up ranking_adds_up unknown_names
-    furnace_recovered log_room below_last tax_asked stray_prices list_full letter_size tariff_dropped"""
+    furnace_recovered log_room below_last tax_asked stray_prices sold_nowhere list_full letter_size tariff_dropped"""
 NOTES = {
     *("gas_factor", "tariff_block", "charges_asked", "waiting", "furnace_recovered", "tax_asked"),
-    *("stray_prices", "list_full", "letter_size", "tariff_dropped"),
+    *("stray_prices", "sold_nowhere", "list_full", "letter_size", "tariff_dropped"),
 }
 
 PIECE_TABLES = ("piece_costs", "piece_low", "piece_prices", "piece_ranks", "piece_made", "piece_checks")
