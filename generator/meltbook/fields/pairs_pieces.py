@@ -372,7 +372,7 @@ def _lists() -> tuple[Pair, ...]:
         Pair(
             check,
             "What a bench hour of each piece leaves",
-            "IF(INDEX(channel_used.all,rank_slot)=1,SUM(left_ranked.all),0)",
+            "SUM(left_ranked.all)",
             "INDEX(slot_left.all,rank_slot)",
         ),
         places("Places in the ranking", "rank_place", "COUNT(left_ranked.all)"),
