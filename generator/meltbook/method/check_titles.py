@@ -44,6 +44,7 @@ SHOULD_BE_SO: dict[str, str] = {
     "below_last": "Nothing stands below the log",
     "tax_asked": "Sales tax is typed where tags include it",
     "stray_prices": "Tags below the lowest price",
+    "sold_nowhere": "Pieces are sold somewhere",
     "list_full": "Rows for pieces are used up",
     "letter_size": "The new tariff is in money, not cents",
     "tariff_dropped": "Newer tariffs have tax, service and demand",
