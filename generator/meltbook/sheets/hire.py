@@ -23,8 +23,8 @@ def sheet() -> Sheet:
             ),
             Fields(
                 heading="What you know",
-                intro="Hire and classes both need the hours open on a hot day, and what such a day costs: by the log, or "
-                "typed. All else may wait.",
+                intro="Hire and classes both need the hours open on a hot day, and what such a day costs: by the log, "
+                "or typed. All else may wait.",
                 names=(
                     "hire_open_hours",
                     "hire_sold",
