@@ -321,7 +321,8 @@ def _says() -> tuple[Item, ...]:
             "course_waits",
             "What it waits for",
             "What to type next, if anything.",
-            'IF(COUNT(hire_shop_hour)=0,"Type hours open on a hot day.",IF(course_paying=0,"Nobody pays.",""))',
+            'IF(COUNT(hire_shop_hour)=0,IF(SUM(hire_open_hours)=0,"Type hours open on a hot day.",'
+            '"Type a hot day of the furnace."),IF(course_paying=0,"Nobody pays.",""))',
         ),
         says(
             "course_breaks",
@@ -330,6 +331,7 @@ def _says() -> tuple[Item, ...]:
             'IF(course_even>course_seats,"Needs "&course_even&" seats, has ","Breaks even with "&course_even&" of ")'
             f'&{whole_words("course_seats")}&"."',
             "course_even",
+            "course_seats",
         ),
         says(
             "course_verdict",

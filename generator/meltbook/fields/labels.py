@@ -81,7 +81,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
         Table(
             "course_labels",
             "Names of the classes",
-            tuple(_repeat(f"name_{block}", "course_name", "Class") for block in COURSE_BLOCKS),
+            tuple(_repeat(f"name_course_{block}", "course_name", "Class") for block in COURSE_BLOCKS),
             rows=ctx.capacity.courses,
             aligned="courses",
         ),

@@ -31,6 +31,7 @@ NO_NUMBER = "No number can"
 TYPE_SEATS = "Type the seats."
 TYPE_HOURS = "Type the hours."
 TYPE_OPEN_HOURS = "Type hours open on a hot day."
+TYPE_HOT_DAY = "Type a hot day of the furnace."
 NOBODY_PAYS = "Nobody pays."
 TYPE_PRICE = "Type what you ask."
 NEVER_ENOUGH = "At this price no number of seats is enough."
@@ -74,6 +75,8 @@ class CourseCost:
     typed: Course
     course_named: int = 0
     course_nameless: int = 0
+    course_typed_session: int = 0
+    course_typed_student: int = 0
     course_paying: Maybe = None
     course_shop: Maybe = None
     course_fixed: Maybe = None
@@ -87,16 +90,32 @@ class CourseCost:
     course_margin_now: float | str | None = None
     course_even: int | str | None = None
     course_hour: Maybe = None
+    course_asks: str | None = None
+    course_waits: str | None = None
+    course_breaks: str | None = None
+    course_verdict: str | None = None
     course_says: str | None = None
+    course_brings: float = 0.0
+    course_takes: float = 0.0
 
 
 def cost_courses(
-    typed: Sequence[Course], prepared: int, shop_hour: Maybe, glass_price: float, load: float, terms: Terms
+    typed: Sequence[Course],
+    prepared: int,
+    shop_hour: Maybe,
+    glass_price: float,
+    load: float,
+    terms: Terms,
+    wanted: str = TYPE_OPEN_HOURS,
 ) -> list[CourseCost]:
-    """Every class. An hour of the open shop, a weight of glass and an annealer load cost what is given."""
+    """Every class. An hour of the open shop, a weight of glass and an annealer load cost what is given.
+
+    ``wanted`` are the words for what an hour's cost still waits for.
+    """
     courses = [CourseCost(row) for row in (*typed, *(Course() for _ in range(prepared - len(typed))))]
     for course in courses:
         row = course.typed
+        _count_typed(course)
         if row.name:
             course.course_named = 1
             hours = opt(row.hours) + opt(row.prep)
@@ -105,10 +124,18 @@ def cost_courses(
             course.course_student = glass + opt(row.materials) + annealing + opt(row.packing)
             _seat(course, terms)
             _session(course, hours)
-            course.course_says = _says(course, shop_hour)
+            _say(course, shop_hour, wanted)
         else:
-            course.course_nameless = flag(any(value is not None for key, value in row if key != "name"))
+            course.course_nameless = flag(course.course_typed_session + course.course_typed_student > 0)
     return courses
+
+
+def _count_typed(course: CourseCost) -> None:
+    """How much of a row is filled in, of a session with its glass and of the rest."""
+    session = {"seats", "hours", "prep", "pay", "glass", "empty"}
+    typed = {key for key, value in course.typed if value is not None and key != "name"}
+    course.course_typed_session = len(typed & session)
+    course.course_typed_student = len(typed - session)
 
 
 def _seat(course: CourseCost, terms: Terms) -> None:
@@ -130,6 +157,11 @@ def _session(course: CourseCost, hours: float) -> None:
     course.course_leaves = plus(students, times(-1, course.course_fixed))
     course.course_hour = over(plus(students, -opt(course.typed.pay)), hours)
     course.course_even = _seats_to_break_even(course.course_fixed, course.course_over)
+    if course.course_leaves is not None and course.course_fixed is not None:
+        each_session = times(course.course_paying, course.course_net)
+        seats_cost = times(course.course_paying, course.course_cost)
+        course.course_brings = opt(each_session)
+        course.course_takes = course.course_fixed if seats_cost is None else seats_cost
 
 
 def _seats_to_break_even(fixed: Maybe, each_leaves: Maybe) -> int | str | None:
@@ -142,18 +174,20 @@ def _seats_to_break_even(fixed: Maybe, each_leaves: Maybe) -> int | str | None:
     return math.ceil(half_up(fixed / each_leaves, 6))
 
 
-def _says(course: CourseCost, shop_hour: Maybe) -> str:
+def _say(course: CourseCost, shop_hour: Maybe, wanted: str) -> None:
     """The first thing that is missing; once nothing is, whether the seats are enough."""
     row, even = course.typed, course.course_even
     seats = opt(row.seats)
-    cases = (
-        (seats == 0, TYPE_SEATS),
-        (row.hours is None, TYPE_HOURS),
-        (shop_hour is None, TYPE_OPEN_HOURS),
-        (course.course_paying == 0, NOBODY_PAYS),
-        (row.price is None, TYPE_PRICE),
-        (even == NO_NUMBER, NEVER_ENOUGH),
-        (isinstance(even, int) and even > seats, f"Needs {even} seats, has {nearest(seats)}."),
-        (True, f"Breaks even with {even} of {nearest(seats)}."),
-    )
-    return next(words for holds, words in cases if holds)
+    if isinstance(even, int) and row.seats is not None:
+        enough = f"Breaks even with {even} of {nearest(seats)}."
+        course.course_breaks = enough if even <= seats else f"Needs {even} seats, has {nearest(seats)}."
+    course.course_asks = _first((seats == 0, TYPE_SEATS), (row.hours is None, TYPE_HOURS))
+    course.course_waits = _first((shop_hour is None, wanted), (course.course_paying == 0, NOBODY_PAYS))
+    judged = course.course_breaks if isinstance(even, int) else NEVER_ENOUGH
+    course.course_verdict = TYPE_PRICE if row.price is None else judged
+    course.course_says = course.course_asks or course.course_waits or course.course_verdict
+
+
+def _first(*cases: tuple[bool, str]) -> str | None:
+    """The words of the first case that holds."""
+    return next((words for holds, words in cases if holds), None)

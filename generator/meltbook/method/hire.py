@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from meltbook.method.arithmetic import Maybe, dflt, in_words, opt, over, plus, times, total
-from meltbook.method.courses import CourseCost, Terms, cost_courses
+from meltbook.method.courses import TYPE_HOT_DAY, TYPE_OPEN_HOURS, CourseCost, Terms, cost_courses
 from meltbook.method.equipment import ANNEALER, GLORY_HOLE, EquipmentCost
 from meltbook.method.melt import Period
 from meltbook.method.pieces import Workshop
@@ -33,6 +33,9 @@ class Hiring:
     hire_overhead: Maybe = None
     hire_shop_hour: Maybe = None
     hire_open_hour: Maybe = None
+    hire_lacks_equipment: str | None = None
+    hire_lacks_rest: str | None = None
+    hire_lacks: str | None = None
     hire_missing: str | None = None
     hire_hour: Maybe = None
     hire_needed: float | str | None = None
@@ -41,6 +44,8 @@ class Hiring:
     hire_margin_now: float | str | None = None
     hire_left: Maybe = None
     hire_glass: Maybe = None
+    hire_open_words: str | None = None
+    hire_needed_words: str | None = None
     hire_sentence: str | None = None
     hire_own: Maybe = None
     courses: list[CourseCost] = field(default_factory=list)
@@ -62,12 +67,13 @@ def let_the_bench(
         hiring.hire_day = over(workshop.rates.furnace_pool, window.period_hot_days)
     hiring.hire_overhead = workshop.rates.overhead_hour
     _open_hour(hiring, typed, equipment)
-    hiring.hire_missing = _what_is_missing(hiring, typed, equipment)
+    _what_is_missing(hiring, typed, equipment)
     _sold_hour(hiring, typed, terms)
     lefts = [rank.left_ranked for rank in lists.ranks if rank.left_ranked is not None]
     hiring.hire_own = over(total(lefts), len(lefts))
     load = equipment[ANNEALER].equipment_load
-    hiring.courses = cost_courses(studio.courses, prepared, hiring.hire_shop_hour, glass_price, load, terms)
+    wanted = TYPE_HOT_DAY if typed.hire_open_hours else TYPE_OPEN_HOURS
+    hiring.courses = cost_courses(studio.courses, prepared, hiring.hire_shop_hour, glass_price, load, terms, wanted)
     return hiring
 
 
@@ -81,19 +87,26 @@ def _open_hour(hiring: Hiring, typed: Hire, equipment: Sequence[EquipmentCost]) 
     hiring.hire_open_hour = plus(hiring.hire_shop_hour, hiring.hire_annealing, opt(typed.hire_attendant))
 
 
-def _what_is_missing(hiring: Hiring, typed: Hire, equipment: Sequence[EquipmentCost]) -> str | None:
+def _what_is_missing(hiring: Hiring, typed: Hire, equipment: Sequence[EquipmentCost]) -> None:
     """Name what the hour leaves out because it was never typed, not even as 0."""
-    if hiring.hire_open_hour is None:
-        return None
     unknown_load = opt(typed.hire_loads) > 0 and not equipment[ANNEALER].equipment_known
-    missing = {
+    of_equipment = {
         "glory hole": not equipment[GLORY_HOLE].equipment_known,
         "annealing": typed.hire_loads is None or unknown_load,
+    }
+    rest = {
         "rent and other overheads": hiring.hire_overhead is None,
         "attendant": typed.hire_attendant is None,
     }
-    words = ", ".join(name for name, is_missing in missing.items() if is_missing)
-    return f"Not in it yet: {words}." if words else None
+    hiring.hire_lacks_equipment, hiring.hire_lacks_rest = _listed(of_equipment), _listed(rest)
+    hiring.hire_lacks = _listed(of_equipment | rest)
+    if hiring.hire_open_hour is not None and hiring.hire_lacks:
+        hiring.hire_missing = f"Not in it yet{hiring.hire_lacks.replace(',', ':', 1)}."
+
+
+def _listed(missing: dict[str, bool]) -> str | None:
+    """Those that are missing, each with a comma before it."""
+    return "".join(f", {name}" for name, is_missing in missing.items() if is_missing) or None
 
 
 def _sold_hour(hiring: Hiring, typed: Hire, terms: Terms) -> None:
@@ -104,6 +117,9 @@ def _sold_hour(hiring: Hiring, typed: Hire, terms: Terms) -> None:
     hiring.hire_net = terms.before_tax(typed.hire_price)
     hiring.hire_margin_now = terms.margin(hiring.hire_net, hiring.hire_hour)
     hiring.hire_left = plus(hiring.hire_net, times(-1, hiring.hire_hour))
-    if hiring.hire_open_hour is not None and isinstance(hiring.hire_needed, float):
-        costs, brings = in_words(hiring.hire_open_hour), in_words(hiring.hire_needed)
+    if hiring.hire_open_hour is not None:
+        hiring.hire_open_words = in_words(hiring.hire_open_hour)
+    if isinstance(hiring.hire_needed, float):
+        hiring.hire_needed_words = in_words(hiring.hire_needed)
+        costs, brings = hiring.hire_open_words, hiring.hire_needed_words
         hiring.hire_sentence = f"An open hour costs {costs}; an hour that is sold has to bring {brings} before tax."

@@ -86,7 +86,8 @@ def _names(results: Results, book: Book) -> None:
     names: list[Value] = [piece.typed.name or None for piece in book.pieces]
     for block in NAMED_AGAIN:
         results.column(f"name_{block}", names)
-    results.column("name_course_again", [course.typed.name or None for course in book.hiring.courses])
+    for block in ("student", "asked"):
+        results.column(f"name_course_{block}", [course.typed.name or None for course in book.hiring.courses])
     results.column("name_selling", [terms.typed.name or None for terms in book.pricing.terms])
     for slot, terms in zip(CHANNEL_SLOTS, book.pricing.terms, strict=True):
         results.put(**{f"channel_heading_{slot}": terms.typed.name or "Way of selling not used"})

@@ -84,7 +84,7 @@ def sheet() -> Sheet:
                 caution=caution("annealing"),
                 table="courses",
                 columns=(
-                    "name_student",
+                    "name_course_student",
                     "course_glass",
                     "course_materials",
                     "course_load",
@@ -95,13 +95,13 @@ def sheet() -> Sheet:
                     "course_ask",
                 ),
                 workings=("course_needed",),
-                widths={"name_student": 24},
+                widths={"name_course_student": 24},
             ),
             Rows(
                 heading="Classes: what you ask now",
                 table="courses",
                 columns=(
-                    "name_asked",
+                    "name_course_asked",
                     "course_price",
                     "course_net",
                     "course_student",
@@ -113,7 +113,7 @@ def sheet() -> Sheet:
                     "course_says",
                 ),
                 workings=("course_asks", "course_waits", "course_breaks", "course_verdict"),
-                widths={"name_asked": 24, "course_says": 34},
+                widths={"name_course_asked": 24, "course_says": 34},
             ),
             Fields(
                 heading="To compare a class with",

@@ -62,8 +62,8 @@ def test_all_that_is_typed_stands_on_the_sheet_with_what_is_made_of_it() -> None
     columns = {item.name for item in hire.tables(CONTEXT)[0].columns}
     workings = {"hire_lacks", "hire_lacks_equipment", "hire_lacks_rest", "hire_open_words", "hire_needed_words"}
     assert shown() == columns | {item.name for item in hire.scalars(CONTEXT)} - workings | {
-        "name_student",
-        "name_asked",
+        "name_course_student",
+        "name_course_asked",
     }
 
 

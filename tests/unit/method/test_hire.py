@@ -268,7 +268,7 @@ def test_a_row_without_a_name_counts_nothing_and_is_a_fault() -> None:
     assert results.columns["course_named"] == [1, 0, 0, 0, 0, 0]
     assert results.columns["course_nameless"] == [0, 1, 0, 0, 0, 0]
     assert results.columns["course_cost"][1:] == [None] * 5
-    assert results.columns["name_course_again"] == ["Class", None, None, None, None, None]
+    assert results.columns["name_course_asked"] == ["Class", None, None, None, None, None]
     assert found(results) == {"course_rows": 1}
     assert results.value("check_state", CHECKS.index("course_rows") + 1) == "LOOK"
 
