@@ -7,6 +7,8 @@ melting of the glass is in the furnace's hour, so only its raw price is counted 
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
 from meltbook.fields.prices import AMOUNT, AN_HOUR, AT_A_LOSS, NO_TAG, SHARE
@@ -120,21 +122,16 @@ def _typed() -> tuple[Item, ...]:
     )
 
 
-def _row(
+def _built(
     name: str, label: str, shape: Shape, unit: str, note: str, formula: str, *needs: str, nonzero: tuple[str, ...] = ()
 ) -> Figure:
-    """A figure of a class: blank in a row without a name."""
-    return Figure(
-        name,
-        label,
-        shape,
-        unit=unit,
-        note=note,
-        formula=formula,
-        needs=needs,
-        nonzero=nonzero,
-        blank_if="course_name",
-    )
+    """A figure of a class that is built from others, and blank where they are."""
+    return Figure(name, label, shape, unit=unit, note=note, formula=formula, needs=needs, nonzero=nonzero)
+
+
+def _row(name: str, label: str, shape: Shape, unit: str, note: str, formula: str, *needs: str) -> Figure:
+    """A figure that reads what is typed about the class: blank in a row without a name."""
+    return replace(_built(name, label, shape, unit, note, formula, *needs), blank_if="course_name")
 
 
 def _named() -> tuple[Item, ...]:
@@ -185,7 +182,7 @@ def _costs() -> tuple[Item, ...]:
             "hire_shop_hour",
             "course_hours",
         ),
-        _row(
+        _built(
             "course_fixed",
             "A session costs",
             Shape.MONEY,
@@ -203,7 +200,7 @@ def _costs() -> tuple[Item, ...]:
             "SUM(course_glass)*glass_price_known.1+SUM(course_materials)+SUM(course_load)*equipment_load.2"
             "+SUM(course_packing)",
         ),
-        _row(
+        _built(
             "course_cost",
             "Cost a seat",
             Shape.MONEY,
@@ -219,7 +216,7 @@ def _costs() -> tuple[Item, ...]:
 
 def _asked() -> tuple[Item, ...]:
     return (
-        _row(
+        _built(
             "course_needed",
             "Before tax",
             Shape.MONEY,
@@ -229,7 +226,7 @@ def _asked() -> tuple[Item, ...]:
             "course_cost/((1-SUM(course_margin))*(1-SUM(course_fee))))",
             "course_cost",
         ),
-        _row(
+        _built(
             "course_ask",
             "Ask at least",
             Shape.MONEY,
@@ -251,7 +248,7 @@ def _leaves() -> tuple[Item, ...]:
             "course_price/tag_factor*(1-SUM(course_fee))",
             "course_price",
         ),
-        _row(
+        _built(
             "course_over",
             "Each student leaves",
             Shape.MONEY,
@@ -260,7 +257,7 @@ def _leaves() -> tuple[Item, ...]:
             "course_net-course_student",
             "course_net",
         ),
-        _row(
+        _built(
             "course_leaves",
             "A session leaves",
             Shape.MONEY,
@@ -271,7 +268,7 @@ def _leaves() -> tuple[Item, ...]:
             "course_over",
             "course_fixed",
         ),
-        _row(
+        _built(
             "course_margin_now",
             "Margin now",
             Shape.SHARE,
@@ -281,7 +278,7 @@ def _leaves() -> tuple[Item, ...]:
             "course_net",
             "course_cost",
         ),
-        _row(
+        _built(
             "course_even",
             "Seats to break even",
             Shape.COUNT,
@@ -292,7 +289,7 @@ def _leaves() -> tuple[Item, ...]:
             "course_over",
             "course_fixed",
         ),
-        _row(
+        _built(
             "course_hour",
             "Leaves a bench hour",
             Shape.MONEY,
@@ -307,17 +304,20 @@ def _leaves() -> tuple[Item, ...]:
 
 
 def _says() -> tuple[Item, ...]:
+    def asks(name: str, label: str, note: str, formula: str) -> Figure:
+        return _row(name, label, Shape.TEXT, "", note, formula)
+
     def says(name: str, label: str, note: str, formula: str, *needs: str) -> Figure:
-        return _row(name, label, Shape.TEXT, "", note, formula, *needs)
+        return _built(name, label, Shape.TEXT, "", note, formula, *needs)
 
     return (
-        says(
+        asks(
             "course_asks",
             "Seats or hours asked for",
             "What to type next, if anything.",
             'IF(SUM(course_seats)=0,"Type the seats.",IF(COUNT(course_hours)=0,"Type the hours.",""))',
         ),
-        says(
+        asks(
             "course_waits",
             "What it waits for",
             "What to type next, if anything.",
@@ -333,7 +333,7 @@ def _says() -> tuple[Item, ...]:
             "course_even",
             "course_seats",
         ),
-        says(
+        asks(
             "course_verdict",
             "Of the price",
             "What it says of the price asked now.",

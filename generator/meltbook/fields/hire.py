@@ -135,7 +135,6 @@ def _open_hour() -> tuple[Item, ...]:
             "Rent and other overheads",
             "Of a bench hour, as on What each costs.",
             "overhead_hour",
-            "overhead_hour",
         ),
         _hourly(
             "hire_shop_hour",

@@ -18,7 +18,7 @@ ON_A_TAG = "{currency} a tag"
 def to_the_cent(amount: str) -> str:
     """The formula for an amount before tax as it is quoted: with tax where tags include it, up to the next cent."""
     quoted = f"ROUND({amount}*tag_factor,6)"
-    return f"ROUND(ROUNDUP(ROUND({quoted}/money_step,6),0)*money_step,money_digits)"
+    return f"ROUND(0-INT(0-ROUND({quoted}/money_step,6))*money_step,money_digits)"  # INT goes down below 0 too
 
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
