@@ -80,6 +80,7 @@ def test_two_furnaces_in_a_slow_engine(formulas_engine: Formulas, tmp_path: Path
             "ledger": base.ledger[: TINY.ledger],
             "bills": base.bills[: TINY.bills],
             "machines": base.machines[: TINY.machines],
+            "courses": base.courses[: TINY.courses],
             "more_furnaces": tuple(_short(more) for more in base.more_furnaces),
         }
     )

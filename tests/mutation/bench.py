@@ -43,6 +43,7 @@ TELL_TEXTS = frozenset(
         *("number_texts", "row_typed", "row_bad_numbers", "row_number_fault", "part_fault", "piece_nameless"),
         *("tax_dropped", "service_dropped", "demand_dropped"),
         *("machine_typed_use", "machine_typed_own", "machine_nameless"),
+        *("course_typed_session", "course_typed_student", "course_nameless"),
     ]
 )
 """Figures that count what is typed, numbers or not."""

@@ -20,8 +20,8 @@ from meltbook.studio.model import Studio
 T = TypeVar("T")
 
 GLASSES = ("Clear", "Cullet", "Opal", "Jade")
-LETTERS, DECISIONS, BILLS, MACHINES = 10_000, 20_000, 30_000, 40_000
-"""Letters, decisions, bills and machines have dice of their own: the rest of a studio is what it was without them."""
+LETTERS, DECISIONS, BILLS, MACHINES, HIRE = 10_000, 20_000, 30_000, 40_000, 60_000
+"""These have dice of their own: the rest of a studio is what it was without them."""
 
 KINDS_OF_PART = ("Pot", "Elements", "Door", "Burner", "Floor")
 RUN = ("Heat-up", "Heat-up", "Charge", "Blow", "Charge", "Idle", "Cold")
@@ -122,6 +122,7 @@ def invented(seed: int, room: Capacity, filled: float = 1.0, odd: float = 0.0) -
         "bills": [_bill(dice, days) for dice in [Dice(BILLS + seed, 0.95 * filled, odd)] for _ in range(6)],
     }
     data |= _machines(Dice(MACHINES + seed, 0.85 * filled, odd), data["equipment"], room.machines)
+    data |= _hire(Dice(HIRE + seed, 0.9 * filled, odd), room.courses)
     return Studio.model_validate(data)
 
 
@@ -418,3 +419,35 @@ def _machines(dice: Dice, equipment: Sequence[Row], rows: int) -> Row:
             row |= {"per": dice.of(("Hour", "Hour", "Day", "Load", "Load"))}
         machines.append(row if dice.odd() else row | {"name": f"Machine {number}"})
     return {"equipment": kept, "machines": machines}
+
+
+def _hire(dice: Dice, rows: int) -> Row:
+    """A bench to let, and classes: of various prices, some with too few seats, some that none are enough for."""
+    hire = dice.row(
+        hire_day_typed=dice.number(20, 90) if dice.chance(0.4) else None,
+        hire_open_hours=dice.more(4, 12),
+        hire_sold=0.0 if dice.odd(0.5) else dice.more(0.3, 0.95),
+        hire_attendant=dice.number(8, 30),
+        hire_loads=dice.number(0.5, 3),
+        hire_margin=1.0 if dice.odd(0.5) else dice.number(0.05, 0.5),
+        hire_price=dice.number(30, 200),
+    )
+    return {"hire": hire, "courses": [_course(dice, number) for number in range(1, rows + 1)]}
+
+
+def _course(dice: Dice, number: int) -> Row:
+    row = dice.row(
+        seats=float(dice.whole(1, 12)),
+        hours=dice.number(1, 9),
+        prep=dice.number(0.3, 2),
+        pay=dice.number(30, 300),
+        glass=dice.number(0.4, 5),
+        materials=dice.number(1, 20),
+        load=dice.more(0.02, 0.4),
+        packing=dice.number(0.5, 6),
+        empty=1.0 if dice.odd() else dice.more(0.03, 0.5),
+        fee=1.0 if dice.odd(0.3) else dice.more(0.01, 0.1),
+        margin=1.0 if dice.odd(0.3) else dice.more(0.05, 0.5),
+        price=dice.of((dice.more(60, 400), dice.more(30, 90), dice.more(2, 9))),
+    )
+    return row if dice.odd() else row | {"name": f"Class {number}"}

@@ -8,6 +8,7 @@ from typing import Any
 
 from meltbook.studio.capacity import Capacity
 from meltbook.studio.energy import LogRow
+from meltbook.studio.hire import Course
 from meltbook.studio.letter import Letter
 from meltbook.studio.model import Studio
 from meltbook.studio.starts import load_start
@@ -18,7 +19,17 @@ from tests.strategies.studios import corpus
 from tests.worked.cases import load_cases
 
 ROOM = Capacity(
-    log=28, tariffs=8, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5, bills=6, machines=5
+    log=28,
+    tariffs=8,
+    ledger=6,
+    part_kinds=4,
+    glasses=3,
+    overheads=4,
+    pieces=5,
+    campaigns=5,
+    bills=6,
+    machines=5,
+    courses=4,
 )
 """One size for all, so that each mutant is made ready once."""
 
@@ -27,7 +38,10 @@ ODD = (60, 63, 64, 67, 68, 70, 71, 73, 74, 77, 78, 79, 80, 81, 82, 86, 88, 89)
 HALF_BLANK = (42, 47)
 """Throws of the dice that killed a mutant which none before did, of 64 that were tried."""
 
-TABLES = ("tariffs", "ledger", "part_kinds", "glasses", "overheads", "pieces", "channels", "log", "bills", "machines")
+TABLES = (
+    *("tariffs", "ledger", "part_kinds", "glasses", "overheads", "pieces", "channels", "log", "bills", "machines"),
+    "courses",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +144,59 @@ def unpriced(studio: Studio, row: int) -> Studio:
     day = studio.tariffs[row].start
     above = studio.tariffs[row - 1].model_copy(update={"start": day, "price": None})
     return studio.model_copy(update={"tariffs": (*studio.tariffs[: row - 1], above, *studio.tariffs[row:])})
+
+
+def benches() -> list[Scene]:
+    """Benches let and classes taught where the log can't tell a hot day, or nobody pays, or nothing is enough."""
+    full = invented(6, ROOM)
+    assert full.hire.hire_open_hours
+    hours, unlogged = {"hire_open_hours": 7.5, "hire_day_typed": None}, full.model_copy(update={"log": ()})
+
+    def let(studio: Studio, *classes: dict[str, Any], **hire: Any) -> Studio:
+        cells = {"hire": studio.hire.model_copy(update=hours | hire)}
+        if classes:
+            cells["courses"] = tuple(Course.model_validate(row) for row in classes)
+        return studio.model_copy(update=cells)
+
+    typed = {"name": "A", "seats": 3.0, "hours": 2.0, "price": 40.0}
+    tight = {**typed, "seats": 2.0, "pay": 41.3, "materials": 3.7}
+    return [
+        Scene("a bench and no log", let(unlogged)),
+        Scene("a bench and no log, a day typed", let(unlogged, hire_day_typed=63.0)),
+        Scene("a bench that is never open", let(full, hire_open_hours=0.0)),
+        Scene("a bench that is never sold", let(full, hire_sold=0.0)),
+        Scene("a bench that must earn all of it", let(full, hire_margin=1.0)),
+        Scene("a bench for nothing", let(full, hire_price=0.0)),
+        Scene(
+            "classes that nobody pays for, or that must earn all of it",
+            let(
+                full,
+                {**tight, "empty": 1.0, "prep": 0.7},
+                {**tight, "margin": 1.0, "fee": 0.04},
+                {**tight, "fee": 1.0, "margin": 0.2},
+                {**tight, "price": 0.0},
+            ),
+        ),
+        Scene(
+            "classes that ask for something",
+            let(full, {"name": "A"}, {"name": "B", "seats": 2.0}, {**typed, "price": None}, {**typed, "seats": 0.0}),
+        ),
+        Scene(
+            "classes that cost nothing but seats",
+            let(
+                full.model_copy(update={"equipment": (), "machines": (), "overheads": (), "glasses": ()}),
+                {**typed, "hours": 0.0, "prep": 1.5},
+                {**typed, "hours": 0.0},
+                {**typed, "materials": 40.0, "hours": 0.0, "pay": 5.0},
+                {**typed, "materials": 41.0, "pay": 5.0},
+                hire_day_typed=0.0,
+            ),
+        ),
+        Scene(
+            "one thing typed in rows without a name",
+            let(full, {"empty": 0.1}, {"packing": 2.0}, {"price": 9.0}, {"glass": 1.0}),
+        ),
+    ]
 
 
 def letters() -> list[Scene]:
@@ -248,6 +315,7 @@ def scenes() -> list[Scene]:
     found += [
         Scene(f"texts for numbers, {seed}", invented(seed, ROOM, 0.5, 0.05), texts=True) for seed in range(200, 210)
     ]
+    found += benches()
     found += letters()
     found += pots()
     found.append(Scene("parts in service", parts_in_service()))

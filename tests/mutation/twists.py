@@ -14,10 +14,12 @@ from meltbook.fields.check_pairs import PAIRS
 from meltbook.fields.kernel import Fixed, Input, Shape
 from meltbook.method.checks import CHECKS
 from meltbook.studio.decisions import Decisions
+from meltbook.studio.hire import Hire
 from tests.mutation.right import ERROR, Cells, Right, Twist, Value
 from tests.mutation.twists_back import looking_back_side
 from tests.mutation.twists_decisions import decision_side
 from tests.mutation.twists_furnace import furnace_side
+from tests.mutation.twists_hire import hire_side
 from tests.mutation.twists_letter import letter_side
 from tests.mutation.twists_machines import machine_side
 from tests.mutation.twists_shop import shop_side
@@ -55,6 +57,7 @@ def figures(right: Right) -> Iterator[Twist]:
     yield from shop_side(right)
     yield from letter_side(right)
     yield from machine_side(right)
+    yield from hire_side(right)
     yield from decision_side(right)
     yield from looking_back_side(right)
     yield from as_twists(right, furnace_pairs(right))
@@ -137,6 +140,7 @@ SUMMED = {
     "inputs_missing": "need_missing",
     "stray_prices": "tag_losing",
     "sold_nowhere": "sold_nowhere_row",
+    "course_rows": "course_nameless",
 }
 """Checks that sum a column of their own."""
 
@@ -293,7 +297,8 @@ def _asking_for_numbers(right: Right) -> Iterator[tuple[str, str]]:
 
 
 ELSEWHERE = dict.fromkeys(Decisions.model_fields, "Idle or cold, Campaign length, Change the pot") | {
-    "unexplained_limit": "Bill check"
+    "unexplained_limit": "Bill check",
+    **dict.fromkeys(Hire.model_fields, "Hire and classes"),
 }
 """Where single figures are typed that stand neither on Shop nor on New tariff."""
 
@@ -372,6 +377,8 @@ WORDED = {
     "slice_tag": "tag_words",
     "slice_left": "left_words",
     "suggested_amount": "suggested_words",
+    "hire_open_hour": "hire_open_words",
+    "hire_needed": "hire_needed_words",
     "ladder_bar_amount.1": "ladder_bar_words.1",
     "slice_bar_amount.1": "slice_bar_words.1",
 }

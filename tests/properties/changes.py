@@ -149,6 +149,7 @@ def in_kilograms(studio: Studio) -> Studio:
             "glasses": tuple(changed(glass, price=1 / KG) for glass in studio.glasses),
             "log": tuple(changed(row, weight=KG) for row in studio.log),
             "pieces": tuple(changed(piece, **weights) for piece in studio.pieces),
+            "courses": tuple(changed(course, glass=KG) for course in studio.courses),
         }
     )
 

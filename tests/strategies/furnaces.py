@@ -12,7 +12,8 @@ from meltbook.studio.capacity import Capacity
 from meltbook.studio.furnaces import MoreFurnace, SecondSource
 from meltbook.studio.model import Studio
 from tests.strategies.chance import Chance, dice
-from tests.strategies.studios import ODD_PERCENT, SMALL, generated
+from tests.strategies.hire_side import with_hire
+from tests.strategies.studios import ODD_PERCENT, SMALL, melting_and_selling
 
 OWN_ROWS = (28, 12, 20)
 """Rows of the further furnaces' logs: they need not be as long as the first one's."""
@@ -28,8 +29,8 @@ def furnace_studio(seed: int, furnaces: int, *, second: bool = True) -> Studio:
     """A generated studio with so many furnaces; ``second`` lets some of them run on a second source."""
     chance = dice(seed, ODD_PERCENT[seed % len(ODD_PERCENT)])
     capacity = rooms(furnaces)
-    base = generated(chance)
-    other = generated(chance, replace(SMALL, tariffs=5))
+    base = melting_and_selling(chance)
+    other = melting_and_selling(chance, replace(SMALL, tariffs=5))
     names = [chance.of(None, "Day tank", "Big one", "Colour pot") for _ in range(furnaces)]
     more = tuple(_furnace(chance, capacity.more[place], names[place + 1], second) for place in range(furnaces - 1))
     called = [name or f"Furnace {number}" for number, name in enumerate(names, start=1)]
@@ -51,7 +52,7 @@ def furnace_studio(seed: int, furnaces: int, *, second: bool = True) -> Studio:
         letter=other.letter.model_copy(update={"retag_tolerance": None}),
         tariffs=other.tariffs,
     )
-    return base.model_copy(
+    several = base.model_copy(
         update={
             "place": base.place.model_copy(
                 update={"furnace_name": names[0], "standing_part": chance.of(None, 0.0, 0.4, 1.0)}
@@ -63,10 +64,11 @@ def furnace_studio(seed: int, furnaces: int, *, second: bool = True) -> Studio:
             "machines": machines,
         }
     )
+    return with_hire(chance, several, capacity)
 
 
 def _furnace(chance: Chance, room: Capacity, name: str | None, second: bool) -> MoreFurnace:
-    own = generated(chance, room)
+    own = melting_and_selling(chance, room)
     return MoreFurnace.model_validate(
         {
             "source": chance.of("First", "Second") if second else "First",

@@ -20,16 +20,47 @@ from meltbook.studio.capacity import Capacity
 from meltbook.studio.model import Studio
 from tests.strategies import furnace_side, shop_side
 from tests.strategies.chance import Chance, dice, drawn, without_blanks
+from tests.strategies.hire_side import with_hire
 from tests.strategies.machines import machines, without_costs_of
 
 SMALL = Capacity(
-    log=28, tariffs=8, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5, bills=5, machines=5
+    log=28,
+    tariffs=8,
+    ledger=6,
+    part_kinds=4,
+    glasses=3,
+    overheads=4,
+    pieces=5,
+    campaigns=5,
+    bills=5,
+    machines=5,
+    courses=3,
 )
 MANY_TARIFFS = Capacity(
-    log=28, tariffs=40, ledger=6, part_kinds=4, glasses=3, overheads=4, pieces=5, campaigns=5, bills=2, machines=2
+    log=28,
+    tariffs=40,
+    ledger=6,
+    part_kinds=4,
+    glasses=3,
+    overheads=4,
+    pieces=5,
+    campaigns=5,
+    bills=2,
+    machines=2,
+    courses=1,
 )
 TINY = Capacity(
-    log=10, tariffs=3, ledger=3, part_kinds=2, glasses=2, overheads=2, pieces=2, campaigns=2, bills=1, machines=2
+    log=10,
+    tariffs=3,
+    ledger=3,
+    part_kinds=2,
+    glasses=2,
+    overheads=2,
+    pieces=2,
+    campaigns=2,
+    bills=1,
+    machines=2,
+    courses=1,
 )
 
 ODD_PERCENT = (0, 2, 2, 6, 15)
@@ -37,7 +68,12 @@ ODD_PERCENT = (0, 2, 2, 6, 15)
 
 
 def generated(chance: Chance, capacity: Capacity = SMALL) -> Studio:
-    """A studio that fits in a book of this capacity."""
+    """A studio that fits in a book of this capacity. Drawn last is what it lets and teaches: nothing hangs on that."""
+    return with_hire(chance, melting_and_selling(chance, capacity), capacity)
+
+
+def melting_and_selling(chance: Chance, capacity: Capacity = SMALL) -> Studio:
+    """A studio that neither lets its bench nor teaches."""
     first = chance.of(*furnace_side.FIRST_DAYS)
     meter = chance.of("kWh meter", "Hour meter", "Hour meter", "No meter")
     data: dict[str, Any] = {

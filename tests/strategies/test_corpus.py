@@ -15,6 +15,15 @@ import pytest
 from meltbook.method import Results, compute
 from meltbook.method.bills import EXPLAINED, MORE_BILLED, MORE_COUNTED, ROWS_WAIT
 from meltbook.method.constants import AT_A_LOSS, FAULT_WORDS, FLOW_WORDS, NO_TAG
+from meltbook.method.courses import (
+    NEVER_ENOUGH,
+    NO_NUMBER,
+    NOBODY_PAYS,
+    TYPE_OPEN_HOURS,
+    TYPE_PRICE,
+    TYPE_SEATS,
+)
+from meltbook.method.courses import TYPE_HOURS as TYPE_CLASS_HOURS
 from meltbook.method.machines import (
     CHOOSE,
     COUNTED,
@@ -105,6 +114,7 @@ def test_every_word_is_said() -> None:
     }
     words |= {ROWS_WAIT, EXPLAINED, MORE_BILLED, MORE_COUNTED}
     words |= {COUNTED, CHOOSE, TYPE_ENERGY, TYPE_TARIFF, TYPE_LIFE, TYPE_RUNS, TYPE_MINUTES, TYPE_HOURS}
+    words |= {NO_NUMBER, TYPE_SEATS, TYPE_CLASS_HOURS, TYPE_OPEN_HOURS, NOBODY_PAYS, TYPE_PRICE, NEVER_ENOUGH}
     assert sorted(word for word in words if said[word] < ENOUGH) == []
 
 
@@ -123,6 +133,11 @@ def _between(results: Results, part: str, paid: str) -> bool:
     """Whether some machine takes a part of the pieces, but not all of them."""
     parts = zip(results.columns[part], results.columns[paid], strict=True)
     return any(isinstance(each, float) and 0 < each < 1 and bool(by) for each, by in parts)
+
+
+def _said(results: Results, words: str) -> bool:
+    """Whether what is said of some class begins so."""
+    return any(str(says).startswith(words) for says in results.columns["course_says"])
 
 
 def _used(results: Results) -> int:
@@ -268,6 +283,27 @@ SITUATIONS: dict[str, Situation] = {
         used and bill.estimated is None
         for bill, used in zip(studio.bills, results.columns["bill_estimate_used"], strict=False)
     ),
+    "nothing is let and nothing taught": lambda studio, _: not studio.hire.model_fields_set and not studio.courses,
+    "an hour that no price can carry": lambda _, results: results.scalars["hire_ask"] == NO_TAG,
+    "an hour let at a loss": lambda _, results: results.scalars["hire_margin_now"] == AT_A_LOSS,
+    "open hours of which none is sold": lambda _, results: (
+        results.scalars["hire_open_hour"] is not None and results.scalars["hire_hour"] is None
+    ),
+    "an open hour with nothing missing": lambda _, results: (
+        results.scalars["hire_open_hour"] is not None and results.scalars["hire_missing"] is None
+    ),
+    "equipment that burns all day, and more while somebody works": lambda _, results: any(
+        isinstance(all_day, float) and isinstance(minute, float) and 0 < all_day < minute
+        for all_day, minute in zip(
+            results.columns["equipment_day_minute"], results.columns["equipment_minute"], strict=True
+        )
+    ),
+    "a class without a name": lambda _, results: 1 in results.columns["course_nameless"],
+    "a class that no price can carry": lambda _, results: NO_TAG in results.columns["course_ask"],
+    "a class at a loss": lambda _, results: AT_A_LOSS in results.columns["course_margin_now"],
+    "a class with seats enough": lambda _, results: _said(results, "Breaks even with"),
+    "a class with too few seats": lambda _, results: _said(results, "Needs "),
+    "a class that breaks even without anybody": lambda _, results: 0 in results.columns["course_even"],
     "yen": lambda studio, _: studio.shop.currency == "JPY",
     "dinars of three digits": lambda studio, _: studio.shop.currency == "KWD",
     "a step finer than the smallest coin": lambda _, results: results.scalars["tags_on_grid"] == 0,

@@ -3,8 +3,8 @@
 Each module is a chapter of the method and exports ``scalars(ctx)`` and ``tables(ctx)``. A chapter that grew
 too long hands some of its figures to a helper module (``campaigns``, ``late`` and ``log_status`` belong to ``log``;
 ``periods``, ``ladder`` and ``pricing`` to ``melt``; ``ledger`` to ``wear``; ``letter_rates`` to ``letter``;
-``piece_after`` and ``retag`` to ``tariff_change``; ``idle_cold``, ``campaign_length``, ``pot_life`` and
-``pot_ages`` to ``decisions``).
+``piece_after`` and ``retag`` to ``tariff_change``; ``courses`` to ``hire``; ``idle_cold``, ``campaign_length``,
+``pot_life`` and ``pot_ages`` to ``decisions``).
 
 A book with more furnaces than one has the furnace's fields once for each: ``several`` puts it together, ``own`` finds
 what is a furnace's own, ``copies`` copies it, ``furnaces`` has what is shown of all of them,

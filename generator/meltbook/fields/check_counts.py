@@ -14,6 +14,7 @@ from meltbook.fields import (
     decisions,
     energy,
     equipment,
+    hire,
     letter,
     machines,
     melt,
@@ -43,6 +44,7 @@ WATCHED: tuple[ModuleType, ...] = (
     decisions,
     bills,
     machines,
+    hire,
 )
 """Chapters whose numbers are typed. The log is not among them: it says on each row what is wrong with it."""
 
@@ -50,6 +52,7 @@ ON_OTHER_SHEETS: dict[ModuleType, str] = {
     letter: "New tariff",
     decisions: "Decisions",
     bills: "Bill check",
+    hire: "Hire and classes",
 }
 """Where a chapter's single figures are typed, if it isn't Shop, as ``sheet_names`` has it."""
 

@@ -320,6 +320,17 @@ SHOP_SIDE: tuple[Check, ...] = (
         fault=False,
     ),
     Check(
+        "course_rows",
+        "Classes have a name",
+        "SUM(course_nameless.all)",
+        "A row of Hire and classes has figures but no name: type it, or clear the row.",
+    ),
+    _pair(
+        "hire_adds_up",
+        "Hire and classes add up",
+        "A formula on Hire and classes, or in Other equipment on Shop, was typed over.",
+    ),
+    Check(
         "stray_prices",
         "Tags below the lowest price",
         "SUM(tag_losing.all)",

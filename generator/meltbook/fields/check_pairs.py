@@ -4,12 +4,13 @@ A formula that somebody has typed over, a pasted row or a range that lost its en
 and not in the other. The two columns stand side by side, so that the difference can be seen as well as
 reported, and the line that differs says where to look.
 
-The pairs themselves stand in ``pairs_furnace``, ``pairs_glass``, ``pairs_machines`` and ``pairs_pieces``.
+The pairs themselves stand in ``pairs_furnace``, ``pairs_glass``, ``pairs_machines``, ``pairs_pieces`` and
+``pairs_hire``.
 """
 
 from __future__ import annotations
 
-from meltbook.fields import pairs_furnace, pairs_glass, pairs_machines, pairs_pieces
+from meltbook.fields import pairs_furnace, pairs_glass, pairs_hire, pairs_machines, pairs_pieces
 from meltbook.fields.check_twins import NUMBER
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Fixed, Item, Shape, Table
@@ -21,6 +22,7 @@ PAIRS: tuple[Pair, ...] = (
     *pairs_glass.PAIRS,
     *pairs_machines.PAIRS,
     *pairs_pieces.PAIRS,
+    *pairs_hire.PAIRS,
 )
 
 

@@ -35,7 +35,7 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
         Table(
             "equipment",
             "Other equipment",
-            (*_typed(), _number(), *_detail(), *_worked_out(), *_driven(), *_sure()),
+            (*_typed(), _number(), *_detail(), *_worked_out(), *_driven(), *_open_hour(), *_sure()),
             rows=ctx.capacity.equipment,
             capacity="equipment",
         ),
@@ -174,6 +174,30 @@ def _driven() -> tuple[Item, ...]:
             "More, a load",
             "What the letter on New tariff adds to its machines.",
             _over_machines("machine_more_load"),
+        ),
+    )
+
+
+def _open_hour() -> tuple[Item, ...]:
+    """What an open hour of the shop takes of it, whoever works in it; see chapter ``hire``."""
+    return (
+        _a_minute(
+            "equipment_day_minute",
+            "Of it by the day",
+            "The part of a minute that is of what burns all day.",
+            'IF(equipment_per="Day",equipment_typed_minute,0)+IF(equipment_detail=0,0,'
+            "SUMIFS(machine_minute.all,machine_feeds_row.all,equipment_no,machine_way.all,1))",
+        ),
+        Figure(
+            "equipment_open_hour",
+            "An open hour",
+            Shape.MONEY,
+            unit="{currency} an hour",
+            note="What burns all day is spread over the open hours on Hire and classes, the rest burns by the hour.",
+            formula="equipment_day_minute*SUM(minutes_a_day)/hire_open_hours"
+            "+(equipment_minute-equipment_day_minute)*60",
+            needs=("hire_open_hours",),
+            nonzero=("hire_open_hours",),
         ),
     )
 

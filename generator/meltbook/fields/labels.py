@@ -1,4 +1,4 @@
-"""Names shown a second time, so that every block says which piece, machine, letter or way of selling a row is."""
+"""Names shown a second time, so that every block says which piece, machine, class or letter a row is."""
 
 from __future__ import annotations
 
@@ -20,6 +20,9 @@ PIECE_BLOCKS: tuple[str, ...] = (
     *CHANNEL_SLOTS,
 )
 """The blocks of piece rows that repeat the piece's name, by the word that the repeating column ends in."""
+
+COURSE_BLOCKS: tuple[str, ...] = ("student", "asked")
+"""The same for the blocks of classes."""
 
 
 def _repeat(name: str, source: str, label: str, shape: Shape = Shape.TEXT) -> Figure:
@@ -74,6 +77,13 @@ def tables(ctx: BookContext) -> tuple[Table, ...]:
             (_repeat("name_machine", "machine_name", "Machine"),),
             rows=ctx.capacity.machines,
             aligned="machines",
+        ),
+        Table(
+            "course_labels",
+            "Names of the classes",
+            tuple(_repeat(f"name_course_{block}", "course_name", "Class") for block in COURSE_BLOCKS),
+            rows=ctx.capacity.courses,
+            aligned="courses",
         ),
         Table(
             "letter_labels",

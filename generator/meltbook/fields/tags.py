@@ -8,11 +8,17 @@ ways in which a piece is sold have a say.
 from __future__ import annotations
 
 from meltbook.fields.context import BookContext
-from meltbook.fields.kernel import Figure, Item, Shape, Table
+from meltbook.fields.kernel import Figure, Fixed, Item, Shape, Table
 from meltbook.fields.prices import AT_A_LOSS, NO_TAG, over_ways
 from meltbook.studio.capacity import CHANNEL_SLOTS
 
 ON_A_TAG = "{currency} a tag"
+
+
+def to_the_cent(amount: str) -> str:
+    """The formula for an amount before tax as it is quoted: with tax where tags include it, up to the next cent."""
+    quoted = f"ROUND({amount}*tag_factor,6)"
+    return f"ROUND(0-INT(0-ROUND({quoted}/money_step,6))*money_step,money_digits)"  # INT goes down below 0 too
 
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
@@ -24,6 +30,13 @@ def scalars(ctx: BookContext) -> tuple[Item, ...]:
             Shape.FACTOR,
             note="1 + sales tax where the tag includes it, else 1.",
             formula='1+IF(tax_inside="Yes",SUM(sales_tax),0)',
+        ),
+        Fixed(
+            "money_step",
+            "Smallest step of money",
+            Shape.FACTOR,
+            note="A cent, or what this currency has for it: an hour and a seat are rounded up to it.",
+            values=(10.0**-ctx.money_digits,),
         ),
         Figure(
             "tag_step_used",

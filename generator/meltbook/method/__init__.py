@@ -16,6 +16,7 @@ workbook's formulas, so where both agree on every cell, both are probably right.
 ``letter``         a letter from the utility that is not in force yet; ``late``: the logged rows that it reaches
 ``tariff_change``  what it does to rates, costs and tags; ``take_over``: acting on it
 ``decisions``      idle or cold, how long a campaign, when to change the pot; ``looking_back``: two pictures
+``hire``           what an open hour costs, and what to let it for; ``courses``: the same of a seat in a class
 ``bills``          what was billed, and how much of it the owner knows of
 ``checks``         what needs a look; ``log_words``: what a row of the log says about itself
 ``start``          what to do next

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from datetime import date, timedelta
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
 Maybe = float | None
 """A number, or blank."""
@@ -79,6 +79,14 @@ def half_up(value: float, digits: int) -> float:
 def to_the_cent(value: float, digits: int) -> float:
     """Money in the currency's own digits, half up; the tiny addition makes every program agree on halves."""
     return half_up(value + 0.000000001, digits)
+
+
+def up_to_the_cent(value: float, digits: int) -> float:
+    """Money of 0 or more in the currency's own digits, upwards; half a millionth over a cent is still that cent."""
+    near = half_up(value, 6)
+    if near >= 1e15:
+        return near  # no digits are left behind the point
+    return float(Decimal(f"{near:.15g}").quantize(Decimal(1).scaleb(-digits), rounding=ROUND_CEILING))
 
 
 def up_to_step(value: float, step: float, ending: float, digits: int) -> float:

@@ -43,6 +43,8 @@ SHOULD_BE_SO: dict[str, str] = {
     "log_room": "The log has rows left",
     "below_last": "Nothing stands below the log",
     "tax_asked": "Sales tax is typed where tags include it",
+    "course_rows": "Classes have a name",
+    "hire_adds_up": "Hire and classes add up",
     "stray_prices": "Tags below the lowest price",
     "sold_nowhere": "Pieces are sold somewhere",
     "list_full": "Rows for pieces are used up",

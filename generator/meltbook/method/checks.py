@@ -15,6 +15,7 @@ from meltbook.method.called import Called
 from meltbook.method.constants import CHARGE, CLOSENESS, NEW_METER, NO_METER, ROWS_LOW
 from meltbook.method.energy import FELL_BACK, READ, WAITING, FurnaceLog, LogDay, counted_use
 from meltbook.method.equipment import EquipmentCost
+from meltbook.method.hire import Hiring
 from meltbook.method.letter import LetterRates
 from meltbook.method.log_words import (
     CHARGES_ASKED,
@@ -84,6 +85,8 @@ CHECKS: tuple[str, ...] = (
     "log_room",
     "below_last",
     "tax_asked",
+    "course_rows",
+    "hire_adds_up",
     "stray_prices",
     "sold_nowhere",
     "list_full",
@@ -146,6 +149,7 @@ class Book:
     machines: Sequence[MachineCost] = ()
     machines_unknown: int = 0
     equipment: Sequence[EquipmentCost] = ()
+    hiring: Hiring = field(default_factory=Hiring)
 
 
 @dataclass(slots=True)
@@ -318,6 +322,7 @@ def _found(book: Book, facts: SheetFacts) -> dict[str, int]:
     found["below_last"] = facts.rows_below
     taxed = book.studio.shop.tax_inside == "Yes" and book.studio.shop.sales_tax is None
     found["tax_asked"] = flag(taxed and book.lists.pieces_named > 0 and not book.further)
+    found["course_rows"] = sum(course.course_nameless for course in book.hiring.courses)
     found["stray_prices"] = _tags_that_lose(book)
     found["sold_nowhere"] = sum(tag.sold_nowhere_row for tag in book.pricing.tags)
     found["list_full"] = flag(book.lists.pieces_named == len(book.pieces))

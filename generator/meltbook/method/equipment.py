@@ -1,7 +1,8 @@
-"""Glory hole, annealer and other equipment: what a minute and a load of each costs, by one typed cost or by machines.
+"""Glory hole, annealer and other equipment: what a minute, a load and an open hour of each costs.
 
-A cost that is typed stands for all of the equipment, whatever machines feed it; only without one do the machines
-count. A typed cost is not split into energy and the rest, so a new tariff leaves it as it is.
+What they cost is typed as one cost, or that of machines. A cost that is typed stands for all of the equipment, whatever
+machines feed it; only without one do the machines count. A typed cost is not split into energy and the rest, so a new
+tariff leaves it as it is.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from meltbook.method.arithmetic import Maybe, flag, opt, over
+from meltbook.method.arithmetic import Maybe, flag, opt, over, plus
 from meltbook.method.machines import Machines, Shared
 from meltbook.studio.shop import Equipment
 
@@ -35,18 +36,31 @@ class EquipmentCost:
     equipment_counted: int | None
     equipment_known: int
     equipment_twice: int
+    equipment_day_minute: float
+    equipment_open_hour: Maybe = None
 
 
-def equipment_costs(typed: Sequence[Equipment], minutes_a_day: Maybe, machines: Machines) -> list[EquipmentCost]:
-    """The three pieces of equipment, in order."""
+def equipment_costs(
+    typed: Sequence[Equipment], minutes_a_day: Maybe, machines: Machines, open_hours: Maybe = None
+) -> list[EquipmentCost]:
+    """The three pieces of equipment, in order. ``open_hours`` are those in which somebody can work on a hot day."""
     places = (GLORY_HOLE, ANNEALER, OTHER)
     rows = [typed[place] if place < len(typed) else Equipment() for place in places]
-    return [
+    costs = [
         _cost(row, minutes_a_day, twice=bool(machines.feeding.get(place + 1)))
         if row.cost is not None
         else _in_detail(row, machines, place + 1)
         for place, row in zip(places, rows, strict=True)
     ]
+    for each in costs:
+        each.equipment_open_hour = _open_hour(each, minutes_a_day, open_hours)
+    return costs
+
+
+def _open_hour(each: EquipmentCost, minutes_a_day: Maybe, open_hours: Maybe) -> Maybe:
+    """What burns all day, spread over the open hours; the rest burns for as long as somebody works at it."""
+    while_working = (each.equipment_minute - each.equipment_day_minute) * 60
+    return plus(over(each.equipment_day_minute * opt(minutes_a_day), open_hours), while_working)
 
 
 def _cost(row: Equipment, minutes_a_day: Maybe, *, twice: bool) -> EquipmentCost:
@@ -76,6 +90,7 @@ def _cost(row: Equipment, minutes_a_day: Maybe, *, twice: bool) -> EquipmentCost
         equipment_counted=1,
         equipment_known=flag(cost == 0 or minute + load > 0),
         equipment_twice=flag(twice),
+        equipment_day_minute=minute if row.per == "Day" else 0.0,
     )
 
 
@@ -100,11 +115,12 @@ def _in_detail(row: Equipment, machines: Machines, number: int) -> EquipmentCost
         equipment_counted=1 if members else None,
         equipment_known=flag(0 < len(members) == ready),
         equipment_twice=0,
+        equipment_day_minute=shared.day_minute,
     )
 
 
 def under_letter(equipment: Sequence[EquipmentCost]) -> list[EquipmentCost]:
-    """The same equipment at what its energy costs under the letter."""
+    """The same equipment at what its energy costs under the letter; of an open hour nobody asks that."""
     return [
         replace(
             each,

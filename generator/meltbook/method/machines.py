@@ -107,10 +107,14 @@ class MachineCost:
 
 @dataclass(frozen=True, slots=True)
 class Shared:
-    """What all machines of one equipment come to, for a minute and for a load of a piece."""
+    """What all machines of one equipment come to, for a minute and for a load of a piece.
+
+    ``day_minute`` is the part of ``cost_minute`` that comes from machines that burn all day.
+    """
 
     cost_minute: float = 0.0
     cost_load: float = 0.0
+    day_minute: float = 0.0
     driven_minute: float = 0.0
     driven_load: float = 0.0
     more_minute: float = 0.0
@@ -299,9 +303,11 @@ def _together(members: Sequence[MachineCost], a_day: float) -> Shared:
     def a_minute(worth: Callable[[MachineCost], Maybe]) -> float:
         return of(BY_HOUR, worth) / 60
 
+    all_day = of(ALL_DAY, _cost)
     return Shared(
-        cost_minute=a_minute(_cost) + of(ALL_DAY, _cost),
+        cost_minute=a_minute(_cost) + all_day,
         cost_load=a_load(_cost),
+        day_minute=all_day,
         driven_minute=a_minute(_energy),
         driven_load=a_load(_energy),
         more_minute=a_minute(_more) + of(ALL_DAY, _more),

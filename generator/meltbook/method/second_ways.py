@@ -429,6 +429,16 @@ def _lists(known: Known) -> Iterator[Way]:
     yield total(_number(known.results.scalars[f"slice_{name}"]) for name in slices)
 
 
+def _hired(known: Known) -> Iterator[Way]:
+    """A hot day's open hours by what they are made of; what all sessions leave."""
+    hiring, typed = known.book.hiring, known.book.studio.hire
+    by_hour = opt(hiring.hire_equipment) + opt(hiring.hire_overhead) + opt(typed.hire_attendant)
+    by_load = total(each.equipment_load for each in known.equipment)
+    day = opt(hiring.hire_day) + by_hour * opt(typed.hire_open_hours) + opt(typed.hire_loads) * by_load
+    yield 0.0 if hiring.hire_open_hour is None else day
+    yield known.total("course_leaves")
+
+
 CHECKED: dict[str, tuple[Callable[[Known], Iterator[Way]], ...]] = {
     "use_adds_up": (_readings,),
     "cost_adds_up": (_costs,),
@@ -442,5 +452,6 @@ CHECKED: dict[str, tuple[Callable[[Known], Iterator[Way]], ...]] = {
     "piece_costs_add_up": (_lines, _losses),
     "prices_add_up": (_terms, _tags),
     "ranking_adds_up": (_lists,),
+    "hire_adds_up": (_hired,),
 }
 """The pairs by the check that looks at them, in order."""

@@ -9,6 +9,7 @@ from meltbook.method.bills import BillsOfAll, check_bills
 from meltbook.method.checks import Book, SheetFacts, run_checks
 from meltbook.method.decisions import decide, publish_decisions
 from meltbook.method.energy import FurnaceLog
+from meltbook.method.hire import let_the_bench
 from meltbook.method.looking_back import publish_looking_back
 from meltbook.method.made import MadeOfAll, take_picture, what_was_made
 from meltbook.method.melt_prices import publish_ladder
@@ -58,6 +59,7 @@ def put_together(
     pieces = cost_pieces(studio.pieces, capacity.pieces, workshop, together.workshops if together else None)
     pricing = price_pieces(pieces, studio.channels, studio.shop)
     lists = make_lists(pieces, pricing, studio.shop)
+    hiring = let_the_bench(studio, capacity.courses, workshop, melt.window, pricing, lists)
     made = what_was_made(studio.shop, melt, rates, pieces, pricing, together.made if together else None)
     picture = take_picture(studio.shop, pieces, pricing, lists)
 
@@ -83,6 +85,7 @@ def put_together(
     book.further, book.sheets = further, side.called
     book.machines, book.equipment = side.machines.rows, side.equipment
     book.machines_unknown = side.machines.machines_unknown
+    book.hiring = hiring
     if together:
         book.furnaces_unknown = together.unknown
     verdict = run_checks(book, facts)
@@ -94,7 +97,7 @@ def put_together(
     for furnace_side in (log.meter, log, side.tariff, side.now, side.ledger, melt.spans, melt.shares, prices):
         results.take(furnace_side)
     of_bills = (bills.allowed, bills.first)
-    for shop_side in (rates, lists, made, picture, verdict, start, steps, side.late, *of_bills, side.machines):
+    for shop_side in (rates, lists, made, picture, verdict, start, steps, side.late, *of_bills, side.machines, hiring):
         results.take(shop_side)
     for furnace_rows in (log.kinds, log.rows, side.tariff.letters, side.ledger.kinds, side.ledger.parts, melt.periods):
         results.table(furnace_rows)
@@ -104,6 +107,7 @@ def put_together(
         results.put(**{f"{name}{SOURCE_ENDS['Second']}": value for name, value in asdict(bills.second).items()})
     results.table(bills.rows)
     results.table(side.machines.rows)
+    results.table(hiring.courses)
     if together:
         results.take(together.made)
         results.table([bill.together for bill in bills.rows if bill.together])

@@ -85,7 +85,7 @@ def furnace_side(
     machines = shared or work_out_machines(
         studio.machines, capacity.machines, {"First": price_of(now, letter)}, minutes
     )
-    equipment = equipment_costs(studio.equipment, minutes, machines)
+    equipment = equipment_costs(studio.equipment, minutes, machines, studio.hire.hire_open_hours)
     yearly = overheads_yearly(studio.overheads, capacity.overheads)
     rates = bench_rates(studio, melt, prices, yearly)
     return Side(

@@ -25,7 +25,7 @@ from meltbook.studio.pieces import Piece
 
 NAMED_AGAIN = ("time", "loss", "cost", "good", "made", "price", "rank", "after", "sold", *CHANNEL_SLOTS)
 GLORY_NOT_COUNTED = "The glory hole is in no cost yet: type its cost, or 0, on Shop, or its rows on Equipment."
-NUMBER_GROUPS = 48
+NUMBER_GROUPS = 53
 """So many groups of cells must hold numbers. A studio's do, by its types: only a sheet can hold a text there."""
 
 LADDER_BARS = (
@@ -87,6 +87,8 @@ def _names(results: Results, book: Book) -> None:
     names: list[Value] = [piece.typed.name or None for piece in book.pieces]
     for block in NAMED_AGAIN:
         results.column(f"name_{block}", names)
+    for block in ("student", "asked"):
+        results.column(f"name_course_{block}", [course.typed.name or None for course in book.hiring.courses])
     results.column("name_selling", [terms.typed.name or None for terms in book.pricing.terms])
     for slot, terms in zip(CHANNEL_SLOTS, book.pricing.terms, strict=True):
         results.put(**{f"channel_heading_{slot}": terms.typed.name or "Way of selling not used"})

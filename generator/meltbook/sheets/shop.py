@@ -122,6 +122,8 @@ def sheet() -> Sheet:
                     "equipment_driven_load",
                     "equipment_more_minute",
                     "equipment_more_load",
+                    "equipment_day_minute",
+                    "equipment_open_hour",
                     "equipment_counted",
                     "equipment_known",
                     "equipment_twice",

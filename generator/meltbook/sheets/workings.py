@@ -45,6 +45,7 @@ def sheet() -> Sheet:
                     "tag_factor",
                     "tag_step_used",
                     "tag_ending_used",
+                    "money_step",
                     "must_blocked",
                     "must_count",
                 ),
@@ -250,6 +251,16 @@ def sheet() -> Sheet:
             Fields(
                 heading="Equipment",
                 names=("machines_named", "machines_complete", "machines_words", "machines_are", "machines_unknown"),
+            ),
+            Fields(
+                heading="Hire and classes",
+                names=(
+                    "hire_lacks_equipment",
+                    "hire_lacks_rest",
+                    "hire_lacks",
+                    "hire_open_words",
+                    "hire_needed_words",
+                ),
             ),
             Fields(
                 heading="Pictures",
@@ -474,6 +485,11 @@ def sheet() -> Sheet:
                     "equipment_fed_ready",
                     "equipment_ways",
                 ),
+            ),
+            Rows(
+                heading="Classes, counted again for Checks",
+                table="courses_again",
+                columns=("course_brings", "course_takes"),
             ),
             Rows(
                 heading="Pieces, counted again for Checks: costs",

@@ -25,6 +25,7 @@ class Capacity:
     pieces: int = 40
     campaigns: int = 30
     bills: int = 24
+    courses: int = 6
     day_kinds: int = 6
     people: int = 4
     equipment: int = 3

@@ -17,6 +17,7 @@ from meltbook.studio.bills import BillRow
 from meltbook.studio.decisions import Decisions
 from meltbook.studio.energy import DayKindRow, Furnace, LogRow
 from meltbook.studio.furnaces import MOST_FURNACES, MoreFurnace, Place, SecondSource, Source
+from meltbook.studio.hire import Course, Hire
 from meltbook.studio.letter import Letter
 from meltbook.studio.machines import Machine
 from meltbook.studio.pieces import Piece
@@ -34,6 +35,7 @@ class Studio(Part):
     wear: Wear = Field(default_factory=Wear)
     letter: Letter = Field(default_factory=Letter)
     decisions: Decisions = Field(default_factory=Decisions)
+    hire: Hire = Field(default_factory=Hire)
     day_kinds: tuple[DayKindRow, ...] = ()
     glasses: tuple[Glass, ...] = ()
     people: tuple[Person, ...] = ()
@@ -47,6 +49,7 @@ class Studio(Part):
     ledger: tuple[LedgerRow, ...] = ()
     pieces: tuple[Piece, ...] = ()
     bills: tuple[BillRow, ...] = ()
+    courses: tuple[Course, ...] = ()
     place: Place = Field(default_factory=Place)
     more_furnaces: Annotated[tuple[MoreFurnace, ...], Field(max_length=MOST_FURNACES - 1)] = ()
     second_source: SecondSource | None = None
@@ -62,7 +65,7 @@ class Studio(Part):
         return ("First", *(more.source for more in self.more_furnaces))
 
 
-SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear", "letter", "decisions", "place")
+SECTIONS: tuple[str, ...] = ("shop", "furnace", "wear", "letter", "decisions", "hire", "place")
 """The parts of a studio whose keys are scalar input names."""
 
 PREFIXES: dict[str, str] = {
@@ -79,5 +82,6 @@ PREFIXES: dict[str, str] = {
     "ledger": "part_",
     "pieces": "piece_",
     "bills": "bill_",
+    "courses": "course_",
 }
 """Each table of a studio and what its keys are prefixed with to give the column's name."""

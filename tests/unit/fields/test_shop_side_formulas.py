@@ -29,7 +29,14 @@ ROUNDING = {
     "kinds_sentence": {"6", "0.5"},
     "start_percent": {"6", "0.5"},
     "check_first": {"6", "0.5"},
-    **{f"{amount}_words": {"6", "0.5"} for amount in ("hot", "line", "tag", "left", "suggested")},
+    "hire_ask": {"6"},
+    "course_ask": {"6"},
+    "course_even": {"6"},
+    "course_breaks": {"6", "0.5"},
+    **{
+        f"{amount}_words": {"6", "0.5"}
+        for amount in ("hot", "line", "tag", "left", "suggested", "hire_open", "hire_needed")
+    },
 }
 """The patterns that round alike in every program."""
 

@@ -10,6 +10,7 @@ from meltbook.fields import (
     checks,
     collect,
     equipment,
+    hire,
     machines,
     machines_again,
     made,
@@ -41,12 +42,16 @@ SCALARS = {
     pieces: """gather_weight_used furnace_pool window_minutes rate_weight rate_gather rate_minute furnace_rate
         rent_not_earned low_energy low_energy_note low_rate""",
     prices: "must_blocked must_count ways_legend",
-    tags: "tag_factor tag_step_used tag_ending_used",
+    tags: "tag_factor tag_step_used tag_ending_used money_step",
     ranking: """rank_slot rank_factor rank_costs rank_replaced pieces_named pieces_final list_count list_held
         list_sentence list_tax_note""",
     made: """made_known made_period made_weight made_charges made_melt_days made_hot_days made_log_gathers
         made_pieces made_gathers_total made_glass_total made_value_total made_furnace_total made_gather_share
         made_glass_share made_a_charge made_a_melt_day made_a_hot_day made_pool made_recovered""",
+    hire: """hire_day_typed hire_open_hours hire_sold hire_attendant hire_loads hire_margin hire_price
+        hire_day hire_furnace hire_equipment hire_overhead hire_shop_hour hire_annealing hire_open_hour
+        hire_missing hire_hour hire_needed hire_ask hire_net hire_left hire_margin_now hire_glass hire_own
+        hire_sentence""",
     picture: """picture_row picture_name picture_net slice_glass slice_furnace slice_colour slice_labour
         slice_equipment slice_materials slice_overhead slice_losses slice_packing slice_channel slice_left
         slice_tax slice_tag""",
@@ -64,7 +69,13 @@ COLUMNS = {
     (equipment, "equipment"): """equipment_name equipment_cost equipment_per equipment_hours equipment_no
         equipment_detail equipment_detail_ready equipment_detail_minute equipment_detail_load equipment_typed_minute
         equipment_minute equipment_load equipment_driven_minute equipment_driven_load equipment_more_minute
-        equipment_more_load equipment_counted equipment_known equipment_twice""",
+        equipment_more_load equipment_counted equipment_known equipment_twice equipment_day_minute
+        equipment_open_hour""",
+    (hire, "courses"): """course_name course_seats course_hours course_prep course_pay course_glass course_materials
+        course_load course_packing course_empty course_fee course_margin course_price course_named course_nameless
+        course_paying course_shop course_fixed course_student course_cost course_needed course_ask course_net
+        course_over course_leaves course_margin_now course_even course_hour course_says""",
+    (hire, "courses_again"): "course_brings course_takes",
     (machines, "machines"): """machine_name machine_feeds machine_use machine_per machine_hours machine_metered
         machine_metered_runs machine_price machine_runs machine_purchase machine_worth_end machine_life machine_upkeep
         machine_named machine_feeds_row machine_use_used machine_price_used machine_price_after machine_energy
@@ -135,7 +146,8 @@ CHECK_IDS = """log_kinds log_numbers log_dates log_gaps readings_back meter_hour
     pricing_adds_up
     shop_numbers inputs_missing piece_names equipment_once equipment_rows machines_add_up piece_costs_add_up
     prices_add_up ranking_adds_up unknown_names
-    furnace_recovered log_room below_last tax_asked stray_prices sold_nowhere list_full letter_size tariff_dropped"""
+    furnace_recovered log_room below_last tax_asked course_rows hire_adds_up
+    stray_prices sold_nowhere list_full letter_size tariff_dropped"""
 NOTES = {
     *("gas_factor", "tariff_block", "charges_asked", "waiting", "furnace_recovered", "tax_asked"),
     *("stray_prices", "sold_nowhere", "list_full", "letter_size", "tariff_dropped"),

@@ -101,7 +101,7 @@ def test_a_tag_of_the_owners_own_may_lose() -> None:
     assert results.value("tag_in_force", 1) == 9
     assert results.value("tag_gap", 1) == pytest.approx(-11)
     assert results.value("margin_one", 1) == pytest.approx(-1 / 9)
-    assert results.value("check_found", 43) == 1
+    assert results.value("check_found", 45) == 1
     nothing = sell({**SHOP, "fixed_fee": 9}, tag=9)
     assert nothing.value("margin_one", 1) == "At a loss"
     assert nothing.value("must_margin_one", 1) == -1

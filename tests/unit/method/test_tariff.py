@@ -117,8 +117,8 @@ def test_what_the_letter_before_had_and_a_newer_one_has_blank_is_a_note() -> Non
     assert results.columns["tax_dropped"] == [0, 1, 0, 0, 0]
     assert results.columns["service_dropped"] == [0, 1, 0, 0, 0]
     assert results.columns["demand_dropped"] == [0, 1, 0, 0, 1]
-    assert (results.value("check_found", 47), results.value("check_state", 47)) == (4, "NOTE")
-    assert run(tariffs=rows[:1]).value("check_found", 47) == 0
+    assert (results.value("check_found", 49), results.value("check_state", 49)) == (4, "NOTE")
+    assert run(tariffs=rows[:1]).value("check_found", 49) == 0
 
 
 def test_the_pricing_date_is_typed_or_the_logs_last_day() -> None:

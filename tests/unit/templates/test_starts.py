@@ -96,20 +96,20 @@ KNOWN_WORDS = frozenset(
     re.findall(
         r"\S+",
         """
-    Bill Choose Copy Each Equipment Fewer Paste Nothing Or Retag Shop Stop With
+    Bill Choose Copy Each Equipment Evening Fewer Paste Nothing Or Retag Shop Stop With
     A Add All Amber An Annealer April Away Batch Before Below Bench Between Blow Bottle Bowl Bud Buoy Burner Candle
     Campaign Carafe Change Changed Charge Charges Checks Christmas Clear Closed Cold Colour Compressor Contract Copying
     Cost Costs
     Count Crack Cracked Date Day Days December Don't Door Draw Drifted EUR Electricity Elements
     Energy Every February Fills First Floor Foundry Gallery Garden Gas Gathers Glass Glory Hairline Hand Harbour Heat
-    Holiday Hot Hour How Idle If In Insert Insurance It January LOOK Lakeside Lamp Last Leaking Leave
+    Hire Holiday Hot Hour How Idle If In Insert Insurance Insurer It January LOOK Lakeside Lamp Last Leaking Leave
     Left Letter Lights Load Local Lost Lowest MJ March Margin Market Measured Measuring Melting
     Month More NOTE Net New No Not November October Office Oil Old One Only Other Own Paid
     Paperweight Pendant Phone Pieces Pitcher Planned Pot Pots Prepared Prices Put Quay Rate Raw Read
     Three Readings Refunded Rent Repairs Replaced Ripple Round Rows Second Seen Selling September Service Serving
     Set Shoreline Small Somebody Start Steps Straight Suggested Summer Tag Tall Tariffs Ten That The
     Then Thermocouple These They Tide Time Tinted To Tools Two Type USD Up Used Van Vehicle Waiting
-    Water Web Weigh Weight Wet What When Where Wholesale Wide Wine Year Yes Your
+    Water Web Weekend Weigh Weight Wet What When Where Wholesale Wide Wine Year Yes Your
     """,
     )
 )
@@ -394,6 +394,7 @@ CAUTIONS = {
     "batch_dust",
     "hot_unattended",
     "annealing",
+    "others_at_the_bench",
     "wiring",
     "gas",
     "gas_leak",
