@@ -35,7 +35,7 @@ def sheet() -> Sheet:
                 columns=("step_word", "step_text"),
                 workings=("step_done",),
             ),
-            Links(heading="The sheets, in the order you use them"),
             Key(heading="How to read the cells"),
+            Links(heading="The sheets, in the order you use them"),
         ),
     )
