@@ -68,6 +68,8 @@ def _counted(right: Right) -> Iterator[Twist]:
     used = only(right, "channel_used", 3, 1)
     yield Twist({**unsold, **used, "piece_name.2": "Cup"}, {"sold_nowhere_row.2": 1})
     yield Twist({**unsold, **used, "piece_name.2": None}, {"sold_nowhere_row.2": 0})
+    kept_off: Cells = {"piece_name.2": "Cup", "piece_listed.2": "No"}
+    yield Twist({**unsold, **used, **kept_off}, {"sold_nowhere_row.2": 0})
     yield Twist({**unsold, **only(right, "channel_used", 3, 0), "piece_name.2": "Cup"}, {"sold_nowhere_row.2": 0})
     for row in (1, 6):
         yield Twist({**unsold, **only(right, "channel_used", row, 1), "piece_name.2": "Cup"}, {"sold_nowhere_row.2": 1})

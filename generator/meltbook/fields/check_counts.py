@@ -248,8 +248,8 @@ def _piece_checks(ctx: BookContext) -> Table:
                 "sold_nowhere_row",
                 "Sold nowhere",
                 Shape.COUNT,
-                note="1 if there are ways of selling and it is sold in none of them.",
-                formula='IF(AND(piece_name<>"",SUM(channel_used.all)>0,'
+                note="1 if there are ways of selling and it is sold in none of them, nor kept off the list.",
+                formula='IF(AND(piece_name<>"",piece_listed<>"No",SUM(channel_used.all)>0,'
                 f"SUM({','.join(f'sells_{slot}' for slot in CHANNEL_SLOTS)})=0),1,0)",
             ),
         ),

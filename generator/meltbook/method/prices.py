@@ -173,7 +173,9 @@ def _find_where_sold(tag: PiecePrice, piece: PieceCost, pricing: Pricing) -> Non
     tag.must_here = sum(terms.channel_must for terms in here)
     tag.must_stuck = sum(terms.channel_must and not terms.channel_can for terms in here)
     tag.open_here = sum(terms.channel_open for terms in here)
-    tag.sold_nowhere_row = flag(not here and any(terms.channel_used for terms in pricing.terms))
+    tag.sold_nowhere_row = flag(
+        not here and piece.typed.listed != "No" and any(terms.channel_used for terms in pricing.terms)
+    )
 
 
 def _suggest(tag: PiecePrice, piece: PieceCost, pricing: Pricing, digits: int) -> None:

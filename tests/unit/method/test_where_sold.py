@@ -99,7 +99,8 @@ def test_without_a_tag_or_a_lowest_price_nothing_loses() -> None:
 
 
 def test_a_piece_sold_nowhere_is_noted() -> None:
-    results = sell({}, NOWHERE, {"sold_one": "No"}, {**NOWHERE, "name": None}, channels=[DOOR])
+    off = {**NOWHERE, "listed": "No"}
+    results = sell({}, NOWHERE, {"sold_one": "No"}, {**NOWHERE, "name": None}, off, channels=[DOOR])
     assert results.columns["sold_nowhere_row"] == [0, 1, 1, 0, 0]
     row = CHECKS.index("sold_nowhere") + 1
     assert CHECKS[row - 2] == "stray_prices"
