@@ -54,7 +54,7 @@ def _sold() -> Iterator[Twist]:
 
 def _counted(right: Right) -> Iterator[Twist]:
     """A count over the ways, each of them alone; sold in none or in one."""
-    unsold = {f"sells_{slot}.2": 0 for slot in CHANNEL_SLOTS}
+    unsold: Cells = {f"sells_{slot}.2": 0 for slot in CHANNEL_SLOTS}
     for count, each in (
         ("must_here", "channel_must"),
         ("must_stuck", "channel_stuck"),
@@ -65,6 +65,7 @@ def _counted(right: Right) -> Iterator[Twist]:
             alone = only(right, each, number, 1)
             yield Twist({**unsold, **alone, f"sells_{slot}.2": 1}, {f"{count}.2": 1})
             yield Twist({**dict.fromkeys(unsold, 1), **alone, f"sells_{slot}.2": 0}, {f"{count}.2": 0})
+    unsold = {**unsold, "piece_listed.2": None}
     used = only(right, "channel_used", 3, 1)
     yield Twist({**unsold, **used, "piece_name.2": "Cup"}, {"sold_nowhere_row.2": 1})
     yield Twist({**unsold, **used, "piece_name.2": None}, {"sold_nowhere_row.2": 0})
