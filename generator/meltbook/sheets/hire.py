@@ -58,6 +58,7 @@ def sheet() -> Sheet:
                     "hire_left",
                     "hire_margin_now",
                     "hire_glass",
+                    "hire_own",
                 ),
             ),
             Rows(
@@ -114,11 +115,6 @@ def sheet() -> Sheet:
                 ),
                 workings=("course_asks", "course_waits", "course_breaks", "course_verdict"),
                 widths={"name_course_asked": 24, "course_says": 34},
-            ),
-            Fields(
-                heading="To compare a class with",
-                intro="What your own pieces leave in the hours that a class takes.",
-                names=("hire_own",),
             ),
         ),
     )
