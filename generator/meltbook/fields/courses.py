@@ -33,7 +33,7 @@ def scalars() -> tuple[Item, ...]:
             "Your pieces leave a bench hour",
             Shape.MONEY,
             unit=AN_HOUR,
-            note="The mean of your pieces on Prices, in the way of selling that they are ranked by.",
+            note="The mean of those on Prices, to hold against what a class leaves an hour.",
             formula='IF(COUNT(left_ranked.all)=0,"",SUM(left_ranked.all)/COUNT(left_ranked.all))',
         ),
     )

@@ -52,7 +52,7 @@ def _typed() -> tuple[Item, ...]:
             "Hours open on a hot day",
             Shape.HOURS,
             "hours",
-            "Hours in which somebody can work at the bench, you or another. Nothing is worked out without it.",
+            "In which somebody can work at the bench. Nothing is worked out without them.",
         ),
         typed(
             "hire_sold",
@@ -108,7 +108,7 @@ def _open_hour() -> tuple[Item, ...]:
         _hourly(
             "hire_day",
             "A hot day",
-            "As typed, else what the first furnace cost in the last 12 months, over its hot days.",
+            "As typed, else the first furnace's cost of the last 12 months over its hot days.",
             "IF(ISNUMBER(hire_day_typed),hire_day_typed,"
             'IF(COUNT(furnace_pool)*SUM(period_hot_days.3)=0,"",furnace_pool/period_hot_days.3))',
             unit="{currency} a day",
@@ -252,7 +252,7 @@ def _now() -> tuple[Item, ...]:
             "Their glass, raw",
             Shape.RATE,
             unit="{currency}/{weight}",
-            note="The first glass on Shop, by the weight that they draw. Melting it is in the hour.",
+            note="The first glass on Shop, by weight drawn. Melting it is in the furnace's hour.",
             formula="glass_price_known.1",
             nonzero=("glass_price_known.1",),
         ),
