@@ -81,7 +81,9 @@ def consoles(page: Path) -> list[tuple[str, list[str]]]:
     return [(command, shown) for command, shown in mine if not command.startswith("meltbook class ")]
 
 
-@pytest.mark.parametrize("page", [PAGE, ROOT / "README.md"], ids=lambda page: page.name)
+@pytest.mark.parametrize(
+    "page", [PAGE, pytest.param(ROOT / "README.md", marks=pytest.mark.exhaustive)], ids=lambda page: page.name
+)
 def test_the_commands_answer_so(page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     if page != PAGE:

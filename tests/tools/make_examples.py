@@ -77,6 +77,7 @@ PICTURES = (
     Picture("prices", "a suggested tag for each piece, and what is left of the tag in use"),
     Picture("idle_or_cold", "what idling costs against going cold, and which costs less"),
     Picture("change_the_pot", "how long pots live, and whether changing one in time costs less than a failure"),
+    Picture("hire", "what an open hour costs, and what to ask for a hired one"),
     Picture("price_list", "what goes up on the wall of the shop"),
     Picture("pictures", "five pictures: cost of glass, kinds of days, one piece, the last campaigns, lives of pots"),
     Picture("new_tariff", "a letter typed in, beside the prices in force", LETTER_BOOK),

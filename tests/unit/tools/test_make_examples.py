@@ -24,6 +24,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return made
 
 
+@pytest.mark.exhaustive
 def test_every_book_is_sound(folder: Path) -> None:
     for book in books():
         assert lint_book(folder / book.file) == []
