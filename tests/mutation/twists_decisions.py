@@ -41,6 +41,11 @@ def _days() -> Iterator[Twist]:
 
 
 def _idle_or_cold() -> Iterator[Twist]:
+    for planned, failure, lacks in (
+        (None, 5, "Type what a pot costs now."),
+        (5, None, "Type an expected life, or log failures, first."),
+    ):
+        yield Twist({"planned_cost": planned, "failure_cost": failure}, {"replace_lacks": lacks})
     yield from each_blank(("price_now", "heatup_cost_one"), {}, "cold_cost_once")
     yield from each_blank(("idle_day_cost", "cold_cost_once", "cold_trip_days"), {}, "gap_crossing")
     # At the days of the trip nothing is lost any more; with a price below 0, losses could even out to 0 there.

@@ -244,6 +244,7 @@ def _two_sources(right: Right) -> Iterator[Twist]:
         rest = dict.fromkeys((f"new_{name}{end}" for name in ("mix", "service_day") for end in ("", "_fuel")), None)
         yield Twist({**rest, letter: 1, other: None}, {"effect_equipment": more})
         yield Twist({**dict.fromkeys(rest, 1), letter: None, other: None}, {"effect_equipment": None})
+    yield Twist({"letter_given_fuel": 0, "letter_figures_fuel": 2}, {"letter_case_fuel.1": 1})
     lines = right.rows("letter_case_fuel")[-1]
     others: Cells = {
         **dict.fromkeys(right.cells("letter_case"), "no"),

@@ -28,6 +28,9 @@ def start_of_several(right: Right, ends: Sequence[str]) -> Iterator[Twist]:
             done: Cells = {f"{name}{end}": int(name != one) for name in DONE}
             yield Twist({**done, f"meter_row{end}": 2}, {f"furnace_done{end}": 0})
         yield from _whose(right, end)
+    read: Cells = {"reading_done_second": 1, "furnace_done_second": 0}
+    yield Twist({**read, "charge_done_second": 1}, {"log_waits_second": None})
+    yield Twist(read, {f"step_done.{right.rows('step_done')[-2]}": 0})
     yield from _begun(ends)
     yield from first_looks(right, ends)
     yield from first_of_all(ends)
