@@ -103,12 +103,12 @@ _WORDS = {
 
 
 _GNUMERIC = (
-    "On opening a book Gnumeric drops formulas that repeat, and looks for each block of memory that becomes free in "
-    "a list of all blocks. `perf` shows that search (`g_slist_remove`) as 5 % of its time with six furnaces of ten "
-    "years and under 1 % with one: it is what lies over six. Nothing of it is in the book, whose formula cells are "
-    "5.8 times as many."
+    "From one run to another these ratios move by some 5 %. On opening a book Gnumeric drops formulas that repeat, and "
+    "looks for each block of memory that becomes free in a list of all blocks: `perf` shows that search "
+    "(`g_slist_remove`) as 5 % of its time with six furnaces of ten years and under 1 % with one. The book itself has "
+    "5.8 times as many formula cells with six furnaces as with one."
 )
-"""Why one program is a little over linear; seen in Gnumeric 1.12.55."""
+"""What to know of the ratios; seen in Gnumeric 1.12.55."""
 
 
 def furnace_report(best: Mapping[tuple[str, int], Measured], sizes: Mapping[int, int]) -> str:
