@@ -14,7 +14,7 @@ from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Input, Item, Shape, Table, Typed
 from meltbook.fields.prices import AMOUNT, AN_HOUR, AT_A_LOSS, NO_TAG, SHARE
 from meltbook.fields.tags import to_the_cent
-from meltbook.fields.words import amount_words
+from meltbook.fields.words import in_words
 
 
 def scalars(ctx: BookContext) -> tuple[Item, ...]:
@@ -260,13 +260,9 @@ def _now() -> tuple[Item, ...]:
 
 
 def _words() -> tuple[Item, ...]:
-    def words(name: str, label: str, amount: str) -> Figure:
-        note = "The amount as a text with two digits, for a sentence."
-        return Figure(name, label, Shape.TEXT, note=note, formula=amount_words(amount), needs=(amount,))
-
     return (
-        words("hire_open_words", "An open hour, in words", "hire_open_hour"),
-        words("hire_needed_words", "What a sold hour has to bring, in words", "hire_needed"),
+        in_words("hire_open_words", "An open hour, in words", "hire_open_hour"),
+        in_words("hire_needed_words", "What a sold hour has to bring, in words", "hire_needed"),
         Figure(
             "hire_sentence",
             "The answer",

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from meltbook.fields.context import BookContext
 from meltbook.fields.kernel import Figure, Item, Shape, Table
-from meltbook.fields.words import amount_words, whole_words
+from meltbook.fields.words import in_words, whole_words
 from meltbook.studio.furnaces import SECOND_SOURCE, name_ends
 
 ALL_DONE = "Keep the log going; nothing is missing"
@@ -225,7 +225,7 @@ def _suggested() -> tuple[Item, ...]:
             note="Of the piece that the picture of one price shows.",
             formula="INDEX(tag_suggested.all,picture_row)",
         ),
-        _words("suggested_words", "Suggested tag, in words", "suggested_amount"),
+        in_words("suggested_words", "Suggested tag, in words", "suggested_amount"),
         Figure(
             "start_margin",
             "What it rests on",
@@ -252,23 +252,12 @@ def _suggested() -> tuple[Item, ...]:
     )
 
 
-def _words(name: str, label: str, amount: str) -> Figure:
-    return Figure(
-        name,
-        label,
-        Shape.TEXT,
-        note="The amount as a text with two digits, for a sentence.",
-        formula=amount_words(amount),
-        needs=(amount,),
-    )
-
-
 def _sentences() -> tuple[Item, ...]:
     return (
-        _words("hot_words", "Every hot day, in words", "price_hot"),
-        _words("line_words", "All counted, in words", "price_line_own"),
-        _words("tag_words", "Tag, in words", "slice_tag"),
-        _words("left_words", "Left, in words", "slice_left"),
+        in_words("hot_words", "Every hot day, in words", "price_hot"),
+        in_words("line_words", "All counted, in words", "price_line_own"),
+        in_words("tag_words", "Tag, in words", "slice_tag"),
+        in_words("left_words", "Left, in words", "slice_left"),
         Figure(
             "ladder_sentence",
             "About the ladder",

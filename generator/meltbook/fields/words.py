@@ -7,6 +7,8 @@ two of them: what stands before the point, and the two digits behind it.
 
 from __future__ import annotations
 
+from meltbook.fields.kernel import Figure, Shape
+
 
 def whole_words(amount: str) -> str:
     """The formula for an amount of 0 or more, to the nearest whole number, a half upwards."""
@@ -17,6 +19,12 @@ def amount_words(name: str) -> str:
     """The formula for a field's amount as text with two digits behind the point: 8.12, 3.00 or -0.50."""
     hundredths = whole_words(f"ABS({name})*100")
     return f'IF(ROUND({name},6)<0,"-","")&INT({hundredths}/100)&"."&RIGHT("0"&{hundredths},2)'
+
+
+def in_words(name: str, label: str, amount: str) -> Figure:
+    """A figure that has an amount as a text, for a sentence."""
+    note = "The amount as a text with two digits, for a sentence."
+    return Figure(name, label, Shape.TEXT, note=note, formula=amount_words(amount), needs=(amount,))
 
 
 def date_words(name: str) -> str:

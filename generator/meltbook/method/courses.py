@@ -22,7 +22,8 @@ from meltbook.method.arithmetic import (
     times,
     up_to_the_cent,
 )
-from meltbook.method.constants import AT_A_LOSS, CLOSENESS, NO_TAG
+from meltbook.method.constants import CLOSENESS, NO_TAG
+from meltbook.method.prices import margin_of
 from meltbook.studio.hire import Course
 
 NO_NUMBER = "No number can"
@@ -62,10 +63,10 @@ class Terms(NamedTuple):
         return over(price, self.tag_factor)
 
     def margin(self, net: Maybe, cost: Maybe) -> float | str | None:
-        """The part of what comes in that is left after a cost."""
+        """The same part of it as in the ways of selling; blank where either is unknown."""
         if net is None or cost is None:
             return None
-        return (net - cost) / net if net > CLOSENESS else AT_A_LOSS
+        return margin_of(net, cost)
 
 
 @dataclass(slots=True)

@@ -59,6 +59,11 @@ class ChannelTerms:
         return plus(self.net(tag_plain, low_good), times(-1, low_good))
 
 
+def margin_of(net: float, cost: float) -> float | str:
+    """The part of what comes in that is left after a cost."""
+    return (net - cost) / net if net > CLOSENESS else AT_A_LOSS
+
+
 @dataclass(slots=True)
 class PieceChannel:
     """A piece in a channel; all blank where it isn't sold."""
@@ -217,7 +222,7 @@ def _judge(tag: PiecePrice, piece: PieceCost, pricing: Pricing) -> None:
             continue
         sold.net = terms.net(tag.tag_plain, cost)
         if sold.net is not None and cost is not None:
-            sold.margin = (sold.net - cost) / sold.net if sold.net > CLOSENESS else AT_A_LOSS
+            sold.margin = margin_of(sold.net, cost)
             if terms.channel_must:
                 sold.must_margin = max(-1.0, sold.margin) if isinstance(sold.margin, float) else -1.0
         if low is not None:

@@ -14,8 +14,8 @@ WANTED = f"a row that ends by {dt.date.max}"
 DO = "Look at its date and its days, and at the last date above it."
 
 
-def past_the_calendar(log: Sequence[LogRow]) -> int | None:
-    """The place of the first row that ends after the last day there is, counted from 0."""
+def past_the_calendar(log: Sequence[LogRow]) -> tuple[int, str] | None:
+    """The place of the first row that ends after the last day there is, counted from 0, and the key to look at."""
     goes_on = 0  # the day on which a row without a date would begin; 0 while none had one
     for place, row in enumerate(log):
         start = row.date.toordinal() if row.date else goes_on
@@ -24,7 +24,7 @@ def past_the_calendar(log: Sequence[LogRow]) -> int | None:
         days = 1 if row.days is None or row.kind == "New meter" else max(1, row.days)
         goes_on = start + days
         if goes_on - 1 > dt.date.max.toordinal():
-            return place
+            return place, "days" if row.days else "date"
     return None
 
 
@@ -33,9 +33,8 @@ def logs_past_the_calendar(studio: Studio) -> list[Problem]:
     found = []
     logs = [("log", studio.log), *((f"furnace {at}, log", more.log) for at, more in enumerate(studio.more_furnaces, 2))]
     for table, log in logs:
-        place = past_the_calendar(log)
-        if place is not None:
-            row = log[place]
-            key, value = ("days", row.days) if row.days else ("date", row.date)
-            found.append(Problem(table, place + 1, key, shown(value), WANTED, DO))
+        past = past_the_calendar(log)
+        if past is not None:
+            place, key = past
+            found.append(Problem(table, place + 1, key, shown(getattr(log[place], key)), WANTED, DO))
     return found

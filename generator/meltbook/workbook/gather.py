@@ -135,12 +135,12 @@ def gather(file: BookFile, vocabulary: Vocabulary, placement: Placement, given: 
     work = _Gatherer(file, vocabulary, placement)
     parts: dict[str, Any] = _part(work, SECTIONS, tuple(PREFIXES), given)
     sources = sources_of(vocabulary)
+    ends = name_ends(len(sources))[1:]
     parts["more_furnaces"] = tuple(
         MoreFurnace(source=source, **_part(work, FURNACE_SECTIONS, FURNACE_TABLES, {}, end))
-        for end, source in zip(name_ends(len(sources))[1:], sources[1:], strict=True)
+        for end, source in zip(ends, sources[1:], strict=True)
     )
     parts["log"] = _within_the_calendar(work, parts["log"], "")
-    ends = name_ends(len(sources))[1:]
     parts["more_furnaces"] = tuple(
         more.model_copy(update={"log": _within_the_calendar(work, more.log, end)})
         for end, more in zip(ends, parts["more_furnaces"], strict=True)
@@ -177,10 +177,10 @@ def _part(
 
 def _within_the_calendar(work: _Gatherer, log: tuple[LogRow, ...], end: str) -> tuple[LogRow, ...]:
     """A log up to the first row that would end after the last day there is, which is a problem."""
-    place = past_the_calendar(log)
-    if place is None:
+    past = past_the_calendar(log)
+    if past is None:
         return log
-    key = "days" if log[place].days else "date"
+    place, key = past
     fault = Fault(shown(getattr(log[place], key)), WANTED, DO)
     work.problems.append(_at(work, input_name("log", key) + end, place, fault))
     return (*log[:place], *(LogRow() for _ in log[place:]))
